@@ -1,0 +1,92 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# Builds everything into build/ and runs the tests.
+#
+#   tests/run.sh          the full tier: every test, random ones 100 cases each
+#   tests/run.sh --long   random ones 5000 cases each, then the benchmark
+#
+# Installs what is missing first (tests/setup.sh). With CI=true a warning stops the build.
+set -euo pipefail
+
+usage() { sed -n '3,8s/^# \{0,1\}//p' "$0"; }
+
+long=no
+for word in "$@"; do
+  case "$word" in
+    --long) long=yes ;;
+    -h | --help) usage; exit 0 ;;
+    *) echo "run.sh: does not know '$word'" >&2; usage >&2; exit 2 ;;
+  esac
+done
+
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+if [ "$long" = yes ]; then tests/setup.sh bench; else tests/setup.sh; fi
+
+mkdir -p build
+exec 8>build/.taken
+if command -v flock >/dev/null && ! flock -n 8; then
+  echo "run.sh: another run is using build/; waiting for it"
+  flock 8
+fi
+
+strict=OFF
+if [ "${CI-}" = true ]; then strict=ON; fi
+settings=(-DBUILD_FOR=release -DBUILD_TESTING=ON "-DWARNINGS_ARE_ERRORS=$strict")
+if command -v ccache >/dev/null; then settings+=(-DCMAKE_CXX_COMPILER_LAUNCHER=ccache); fi
+
+# A step's own words are shown only when it fails.
+quietly() {
+  local log
+  log=$(mktemp)
+  if ! "$@" >"$log" 2>&1; then
+    cat "$log" >&2
+    rm -f "$log"
+    echo "run.sh: failed: $*" >&2
+    exit 1
+  fi
+  rm -f "$log"
+}
+
+quietly cmake -S . -B build -G Ninja "${settings[@]}"
+echo "run.sh: building (the first time takes some minutes)"
+if ! cmake --build build; then
+  echo "run.sh: the build failed; no test was run" >&2
+  exit 1
+fi
+
+cases=100
+if [ "$long" = yes ]; then cases=5000; fi
+export RC_PARAMS="${RC_PARAMS:-max_success=$cases}"
+
+answers=$(mktemp)
+trap 'rm -f "$answers"' EXIT
+status=0
+ctest --test-dir build --output-on-failure --no-tests=error -j2 2>&1 | tee "$answers" || status=$?
+
+# One process a test is what ctest wants, and one table is what a reader wants.
+if [ -x build/tests/published_tests ]; then
+  echo
+  build/tests/published_tests --gtest_brief=1 || status=$?
+fi
+
+if [ "$long" = yes ]; then
+  if cmake --build build --target help | grep -q '^run_bench:'; then
+    echo
+    cmake --build build --target run_bench || status=$?
+  else
+    echo "run.sh: no benchmark in this checkout"
+  fi
+else
+  echo
+  echo "Left to tests/run.sh --long: random tests at 5000 cases each, and the benchmark."
+fi
+
+summary=$(grep -E '[0-9]+ tests? failed out of [0-9]+' "$answers" | tail -n 1 || true)
+failed=$(sed -E 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\1/' <<<"$summary")
+total=$(sed -E 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\2/' <<<"$summary")
+if [[ ! "$failed" =~ ^[0-9]+$ || ! "$total" =~ ^[0-9]+$ ]]; then
+  echo "run.sh: the tests were not run to their end" >&2
+  exit 1
+fi
+echo "$((total - failed)) passed, $failed failed"
+exit "$status"
