@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "graph/array.h"
 
-#include <cstdio>
-#include <cstdlib>
 #include <utility>
 
+#include "graph/breach.h"
 #include "graph/check_array.h"
 #include "graph/joins.h"
 
@@ -43,9 +42,7 @@ double mouth_m(const Parts& parts, const Outlet& outlet) {
   if (outlet.height_m) return *outlet.height_m;
   if (outlet.at) return mouth_m(parts, *outlet.at);
   // check_array refuses such an outlet, so whoever asks has skipped it: a fault in the program.
-  std::fprintf(stderr, "breach: mouth_m: outlet `%s` has neither a height nor a place\n",
-               outlet.name.c_str());
-  std::abort();
+  breach("mouth_m", "outlet `" + outlet.name + "` has neither a height nor a place");
 }
 
 }  // namespace tankyard
