@@ -59,6 +59,20 @@ bool check_mouth(const Checked& checked, const std::string& field, double height
                  const Tank& tank, std::size_t tank_index, bool sound_shape, Complaints& complaints,
                  std::optional<PartField> see_also = std::nullopt);
 
+/// Whether the plan has this place.
+bool exists(const Parts& parts, Place place);
+
+/// Two ends that exist, are two, and do not begin at an outlet.
+bool check_two_ends(const Checked& checked, const Parts& parts, Place from, Place to,
+                    Complaints& complaints);
+
+/// One mouth of a hose or outlet at its place. Comes back with the height of its lowest point above
+/// the datum, if everything that height rests on is sound. Requires: the place exists.
+std::optional<double> check_hose_mouth(const Checked& checked, const Parts& parts,
+                                       const SoundTanks& sound, const HoseEnd& end,
+                                       const std::string& field, double bore_m,
+                                       Complaints& complaints);
+
 /// Whether a list holds the part with this id; complains otherwise.
 template <class Kind, class List>
 bool check_id(const Checked& checked, const char* field, Id<Kind> id, const List& list,
