@@ -25,10 +25,6 @@ struct RunOptions {
 
   /// A run gives up after this many steps, so that no plan can hang a study. 1 to 1e12.
   long long most_steps = 200'000'000;
-
-  /// Use only bracketed sweeps, place by place, in place of Newton turns: slow, never fails; a
-  /// second opinion for tests.
-  bool only_sweeps = false;
 };
 
 /// Every rule broken by the options, with the value and the range. Empty: usable.

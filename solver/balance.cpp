@@ -1,0 +1,367 @@
+// SPDX-License-Identifier: MIT
+#include "solver/balance.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/mouth.h"
+#include "solver/spill.h"
+
+namespace tankyard {
+namespace {
+
+constexpr int most_turns = 40;
+constexpr double largest_head_change_m = 3.0;
+constexpr double stop_share = 0.02;  // of the depth tolerance: a turn after it changes its square
+
+/// What drives a way at some heads: the head difference on either side of its mouths, how far its
+/// donor's mouth is covered, and how both change.
+struct Drive {
+  double head_m = 0.0;      ///< s^2 times the difference
+  double of_from = 0.0;     ///< its slope with the head of `from`, >= 0
+  double of_to = 0.0;       ///< minus its slope with the head of `to`, >= 0
+  bool partly = false;      ///< the donor's mouth is not fully covered
+};
+
+Drive drive_of(const Way& way, const std::vector<double>& head_m) {
+  const double from_head = head_m[static_cast<std::size_t>(way.from)];
+  const bool from_wet = from_head > way.from_mouth_m;
+  const double from = from_wet ? from_head : way.from_mouth_m;
+  bool to_wet = false;
+  double to_head = 0.0;
+  double to = way.to_mouth_m;
+  if (way.to != outside) {
+    to_head = head_m[static_cast<std::size_t>(way.to)];
+    to_wet = to_head > way.to_mouth_m;
+    if (to_wet) to = to_head;
+  }
+  const double difference = from - to - way.cracking_head_m;
+  if (difference > 0.0) {
+    if (!way.from_covers) {
+      return {difference, 1.0, to_wet ? 1.0 : 0.0, false};
+    }
+    const Covered mouth = covered(from_head, way.from_mouth_m, way.bore_m);
+    const double s2 = mouth.share * mouth.share;
+    return {s2 * difference, s2 + 2.0 * mouth.share * mouth.slope_per_m * difference,
+            to_wet ? s2 : 0.0, mouth.share < 1.0};
+  }
+  if (difference < 0.0 && !way.one_way) {
+    if (!way.to_covers) {
+      return {difference, from_wet ? 1.0 : 0.0, 1.0, false};
+    }
+    const Covered mouth = covered(to_head, way.to_mouth_m, way.bore_m);
+    const double s2 = mouth.share * mouth.share;
+    return {s2 * difference, from_wet ? s2 : 0.0,
+            s2 - 2.0 * mouth.share * mouth.slope_per_m * difference, mouth.share < 1.0};
+  }
+  return {0.0, !way.one_way && from_wet ? 1.0 : 0.0, !way.one_way && to_wet ? 1.0 : 0.0, true};
+}
+
+}  // namespace
+
+Balance::Balance(const Network& network)
+    : network_(network),
+      elimination_(network.elimination),
+      draw_slope_(network.draws.size(), 0.0),
+      overflow_slope_(network.tanks.size(), 0.0),
+      over_rim_slope_(network.tanks.size(), 0.0),
+      overflow_coupling_(network.tanks.size()),
+      right_(static_cast<std::size_t>(network.places()), 0.0) {
+  for (std::size_t i = 0; i < network.tanks.size(); ++i) {
+    if (network.tanks[i].overflow && network.tanks[i].overflow->to) {
+      overflow_coupling_[i] = elimination_.coupling(
+          static_cast<int>(i), static_cast<int>(network.tanks[i].overflow->to->index));
+    }
+  }
+}
+
+void Balance::take(const Setting& setting, Instant& instant) {
+  std::vector<double> of_link(network_.links.size(), 0.0);
+  for (std::size_t w = 0; w < instant.way_m3_per_s.size(); ++w) {
+    of_link[ways_.open[w].link] = instant.way_m3_per_s[w];
+  }
+  setting_ = setting;
+  ways_ = ways_of(network_, setting);
+  slopes_.assign(ways_.open.size(), {});
+  instant.way_m3_per_s.clear();
+  for (const Way& way : ways_.open) instant.way_m3_per_s.push_back(of_link[way.link]);
+  instant.draw_m3_per_s.resize(network_.draws.size(), 0.0);
+  instant.overflow_m3_per_s.resize(network_.tanks.size(), 0.0);
+  instant.over_rim_m3_per_s.resize(network_.tanks.size(), 0.0);
+
+  ways_at_.assign(static_cast<std::size_t>(network_.places()), {});
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    ways_at_[static_cast<std::size_t>(ways_.open[w].from)].push_back(w);
+    if (ways_.open[w].to != outside) {
+      ways_at_[static_cast<std::size_t>(ways_.open[w].to)].push_back(w);
+    }
+  }
+}
+
+void Balance::assemble(const Ask& ask, Instant& instant) {
+  const double weight = ask.weight_s;
+  elimination_.clear();
+  std::fill(right_.begin(), right_.end(), 0.0);
+
+  for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
+    const TankLaw& tank = network_.tanks[i];
+    const double head = instant.head_m[i];
+    const TankLaw::Volume volume = tank.volume_at(head);
+    right_[i] += (*ask.wanted_m3)[i] - volume.m3 + weight * setting_.inflow_m3_per_s[i];
+    double out = 0.0;
+    double slope = 0.0;
+    overflow_slope_[i] = over_rim_slope_[i] = 0.0;
+    instant.overflow_m3_per_s[i] = instant.over_rim_m3_per_s[i] = 0.0;
+    if (head > tank.lip_m) {
+      if (tank.overflow) {
+        const FlowAndSlope flow =
+            through_overflow(head - tank.overflow_m, tank.overflow->bore_m, tank.overflow->coefficient);
+        instant.overflow_m3_per_s[i] = flow.m3_per_s;
+        overflow_slope_[i] = flow.slope_m2_per_s;
+        out += flow.m3_per_s;
+        slope += flow.slope_m2_per_s;
+        if (tank.overflow->to) {
+          right_[tank.overflow->to->index] += weight * flow.m3_per_s;
+          elimination_.entry(overflow_coupling_[i].at_b_of_a) -= weight * flow.slope_m2_per_s;
+        }
+      }
+      if (head > tank.rim_m) {
+        const FlowAndSlope flow = over_rim(head - tank.rim_m, tank.rim_length_m);
+        instant.over_rim_m3_per_s[i] = flow.m3_per_s;
+        over_rim_slope_[i] = flow.slope_m2_per_s;
+        out += flow.m3_per_s;
+        slope += flow.slope_m2_per_s;
+      }
+    }
+    right_[i] -= weight * out;
+    elimination_.diagonal(static_cast<int>(i)) += volume.surface_m2 + weight * slope;
+  }
+
+  for (std::size_t d = 0; d < network_.draws.size(); ++d) {
+    const Draw& draw = network_.draws[d];
+    const auto place = static_cast<std::size_t>(draw.place);
+    draw_slope_[d] = instant.draw_m3_per_s[d] = 0.0;
+    if (!setting_.outlet_open[draw.outlet] || ways_.rests[place]) continue;
+    const FlowAndSlope flow = fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s);
+    instant.draw_m3_per_s[d] = flow.m3_per_s;
+    draw_slope_[d] = flow.slope_m2_per_s;
+    right_[place] -= weight * flow.m3_per_s;
+    elimination_.diagonal(draw.place) += weight * flow.slope_m2_per_s;
+  }
+
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    const Way& way = ways_.open[w];
+    const Drive drive = drive_of(way, instant.head_m);
+    double flow = instant.way_m3_per_s[w];
+    Slope& slope = slopes_[w];
+    if (drive.head_m == 0.0 && drive.partly) {
+      // Dry mouth, or a non-return valve held shut: nothing passes. The slope at the edge matters
+      // only where the head difference is nil.
+      slope = {0.0, 0.0, -flow};
+      if (drive.of_from > 0.0 || drive.of_to > 0.0) {
+        const double per = 1.0 / head_lost(way.loss, 0.0).slope_m_per_m3_per_s;
+        slope.of_from = drive.of_from * per;
+        slope.of_to = drive.of_to * per;
+      }
+    } else {
+      HeadLoss loss = head_lost(way.loss, flow);
+      // Where a mouth runs dry or a flow starts from rest, Newton on the loss law would halve or
+      // overshoot its way there; the law's inverse goes there at once.
+      if (flow == 0.0 || (drive.partly && std::fabs(loss.head_m) > 4.0 * std::fabs(drive.head_m))) {
+        flow = instant.way_m3_per_s[w] = flow_at(way.loss, drive.head_m);
+        loss = head_lost(way.loss, flow);
+      }
+      const double per = 1.0 / loss.slope_m_per_m3_per_s;
+      slope = {drive.of_from * per, drive.of_to * per, (drive.head_m - loss.head_m) * per};
+    }
+    const double passes = weight * (flow + slope.shift);
+    const auto from = static_cast<std::size_t>(way.from);
+    right_[from] -= passes;
+    elimination_.diagonal(way.from) += weight * slope.of_from;
+    if (way.to != outside) {
+      right_[static_cast<std::size_t>(way.to)] += passes;
+      elimination_.diagonal(way.to) += weight * slope.of_to;
+      elimination_.entry(way.coupling.at_a_of_b) -= weight * slope.of_to;
+      elimination_.entry(way.coupling.at_b_of_a) -= weight * slope.of_from;
+    }
+  }
+
+  // A place that rests, or that nothing pulls on at these heads, keeps its head.
+  for (std::size_t i = 0; i < ways_.rests.size(); ++i) {
+    const int place = static_cast<int>(i);
+    if (ways_.rests[i]) {
+      elimination_.diagonal(place) = 1.0;
+      right_[i] = 0.0;
+    } else if (elimination_.diagonal(place) <= 1e-12 * weight) {
+      elimination_.diagonal(place) = 1e-12 * weight + 1e-300;
+    }
+  }
+}
+
+Balance::Turn Balance::advance(const Ask& ask, Instant& instant) {
+  elimination_.factorise();
+  elimination_.solve(right_);
+
+  Turn turn;
+  const std::size_t tanks = network_.tanks.size();
+  for (std::size_t i = 0; i < right_.size(); ++i) {
+    double change = right_[i];
+    if (!(std::fabs(change) <= largest_head_change_m)) {
+      change = std::isnan(change) ? 0.0 : std::copysign(largest_head_change_m, change);
+      turn.bounded = true;
+    }
+    double next = instant.head_m[i] + change;
+    if (i >= tanks && !(next >= network_.lowest_head_m && next <= network_.highest_head_m)) {
+      next = std::clamp(next, network_.lowest_head_m, network_.highest_head_m);
+      // A head at its bound is an answer only if it stays there; flows are refitted next turn.
+      if (next != instant.head_m[i]) turn.bounded = true;
+    }
+    right_[i] = next - instant.head_m[i];
+    instant.head_m[i] = next;
+    if (i < tanks) turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
+  }
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    const Way& way = ways_.open[w];
+    const Slope& slope = slopes_[w];
+    double change = slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
+    if (way.to != outside) change -= slope.of_to * right_[static_cast<std::size_t>(way.to)];
+    instant.way_m3_per_s[w] += change;
+    turn.largest_change_m =
+        std::max(turn.largest_change_m, std::fabs(change) * ask.worth_s * way.per_area_per_m2);
+  }
+  for (std::size_t d = 0; d < network_.draws.size(); ++d) {
+    const double change = draw_slope_[d] * right_[static_cast<std::size_t>(network_.draws[d].place)];
+    instant.draw_m3_per_s[d] += change;
+    turn.largest_change_m = std::max(
+        turn.largest_change_m, std::fabs(change) * ask.worth_s / network_.smallest_area_m2);
+  }
+  for (std::size_t i = 0; i < tanks; ++i) {
+    instant.overflow_m3_per_s[i] += overflow_slope_[i] * right_[i];
+    instant.over_rim_m3_per_s[i] += over_rim_slope_[i] * right_[i];
+  }
+  return turn;
+}
+
+Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
+  const double enough_m = stop_share * ask.depth_tolerance_m;
+  Answer answer;
+  while (answer.turns < most_turns) {
+    assemble(ask, instant);
+    const Turn turn = advance(ask, instant);
+    ++answer.turns;
+    if (!turn.bounded && turn.largest_change_m <= enough_m) {
+      answer.settled = true;
+      return answer;
+    }
+  }
+  return answer;
+}
+
+void Balance::flows_at_heads(Instant& instant) const {
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    instant.way_m3_per_s[w] =
+        flow_at(ways_.open[w].loss, drive_of(ways_.open[w], instant.head_m).head_m);
+  }
+  for (std::size_t d = 0; d < network_.draws.size(); ++d) {
+    const Draw& draw = network_.draws[d];
+    const auto place = static_cast<std::size_t>(draw.place);
+    const bool drawn = setting_.outlet_open[draw.outlet] && !ways_.rests[place];
+    instant.draw_m3_per_s[d] =
+        drawn ? fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s).m3_per_s : 0.0;
+  }
+  for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
+    const TankLaw& tank = network_.tanks[i];
+    instant.overflow_m3_per_s[i] =
+        tank.overflow ? through_overflow(instant.head_m[i] - tank.overflow_m, tank.overflow->bore_m,
+                                         tank.overflow->coefficient)
+                            .m3_per_s
+                      : 0.0;
+    instant.over_rim_m3_per_s[i] =
+        over_rim(instant.head_m[i] - tank.rim_m, tank.rim_length_m).m3_per_s;
+  }
+}
+
+double Balance::missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const {
+  // Volume this place would have too much at this head, all other heads as they are: rises with head.
+  const auto at = static_cast<std::size_t>(place);
+  std::vector<double>& heads = const_cast<Instant&>(instant).head_m;
+  const double before = heads[at];
+  heads[at] = head_m;
+  double out = 0.0;
+  for (std::size_t w : ways_at_[at]) {
+    const Way& way = ways_.open[w];
+    const double flow = flow_at(way.loss, drive_of(way, heads).head_m);
+    out += way.from == place ? flow : -flow;
+  }
+  for (const Draw& draw : network_.draws) {
+    if (draw.place == place && setting_.outlet_open[draw.outlet]) {
+      out += fixed_draw(head_m - draw.mouth_m, draw.asked_m3_per_s).m3_per_s;
+    }
+  }
+  double excess = ask.weight_s * out;
+  if (at < network_.tanks.size()) {
+    const TankLaw& tank = network_.tanks[at];
+    double spills = over_rim(head_m - tank.rim_m, tank.rim_length_m).m3_per_s;
+    if (tank.overflow) {
+      spills += through_overflow(head_m - tank.overflow_m, tank.overflow->bore_m,
+                                 tank.overflow->coefficient)
+                    .m3_per_s;
+    }
+    double comes = setting_.inflow_m3_per_s[at];
+    for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
+      const TankLaw& other = network_.tanks[i];
+      if (other.overflow && other.overflow->to && other.overflow->to->index == at) {
+        comes += through_overflow(heads[i] - other.overflow_m, other.overflow->bore_m,
+                                  other.overflow->coefficient)
+                     .m3_per_s;
+      }
+    }
+    excess += tank.volume_at(head_m).m3 - (*ask.wanted_m3)[at] + ask.weight_s * (spills - comes);
+  }
+  heads[at] = before;
+  return excess;
+}
+
+Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) const {
+  constexpr int most_sweeps = 20000;
+  Answer answer;
+  answer.swept = true;
+  const double enough_m = 1e-3 * stop_share * ask.depth_tolerance_m;
+  const double floor_m = network_.lowest_head_m - 100.0;
+  const double roof_m = network_.highest_head_m + 100.0;
+  for (int sweep = 0; sweep < most_sweeps; ++sweep) {
+    double largest = 0.0;
+    for (int place = 0; place < network_.places(); ++place) {
+      const auto at = static_cast<std::size_t>(place);
+      if (ways_.rests[at]) continue;
+      double low = floor_m;
+      double high = roof_m;
+      // Closer brackets first, so that most sweeps need few halvings.
+      const double now = instant.head_m[at];
+      for (double reach = 1e-6; reach < 10.0; reach *= 10.0) {
+        if (missing_at(place, now - reach, ask, instant) <= 0.0 &&
+            missing_at(place, now + reach, ask, instant) >= 0.0) {
+          low = now - reach;
+          high = now + reach;
+          break;
+        }
+      }
+      if (missing_at(place, low, ask, instant) >= 0.0 && low == floor_m) continue;  // nothing pulls
+      for (int halving = 0; halving < 200 && high - low > 1e-15 * (1.0 + std::fabs(low)); ++halving) {
+        const double middle = 0.5 * (low + high);
+        (missing_at(place, middle, ask, instant) > 0.0 ? high : low) = middle;
+      }
+      largest = std::max(largest, std::fabs(0.5 * (low + high) - now));
+      instant.head_m[at] = 0.5 * (low + high);
+    }
+    ++answer.turns;
+    if (largest <= enough_m) {
+      answer.settled = true;
+      break;
+    }
+  }
+  flows_at_heads(instant);
+  return answer;
+}
+
+}  // namespace tankyard

@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <vector>
+
+#include "solver/network.h"
+#include "solver/setting.h"
+
+namespace tankyard {
+
+/// Heads and flows at one instant.
+struct Instant {
+  std::vector<double> head_m;                ///< per place, above the datum
+  std::vector<double> way_m3_per_s;          ///< per open way, `from` to `to`
+  std::vector<double> draw_m3_per_s;         ///< per fixed draw
+  std::vector<double> overflow_m3_per_s;     ///< per tank, out through its overflow
+  std::vector<double> over_rim_m3_per_s;     ///< per tank
+};
+
+/// Finds the instant at which every place's water adds up, for one implicit stage of a step:
+///
+///     V(H_i) = wanted_i + weight * (flows into i)      for tanks
+///     0 = flows into j                                  for headers and joints
+///     loss(Q_e) = s_e(H)^2 * (head difference of e)     for every open way
+///
+/// Flows are unknowns beside the heads, because a hose's loss is a smooth rising function of its flow
+/// while its flow, as a function of head, has a vertical tangent at rest on which Newton's method
+/// cycles. Flows are eliminated way by way, so the linear system still has one unknown a place
+/// (solver/elimination.h). Balances are linear in the flows, so each turn meets them exactly: water is
+/// kept to rounding however loosely the turns are stopped. There is one solution, and it is isolated:
+/// every flow rises with its donor's head and falls with its receiver's (an M-function, Rheinboldt,
+/// J. Math. Anal. Appl. 32 (1970) 274).
+class Balance {
+ public:
+  explicit Balance(const Network& network);
+
+  /// Takes over a setting; flows of `instant` are refitted to the new ways (kept where a way stays).
+  void take(const Setting& setting, Instant& instant);
+
+  const Ways& ways() const { return ways_; }
+
+  struct Ask {
+    double weight_s = 0.0;            ///< theta times the step
+    double worth_s = 0.0;             ///< a flow error is reckoned as acting this long
+    double depth_tolerance_m = 1e-4;  ///< stop when a turn changes depths by less than a fiftieth
+    const std::vector<double>* wanted_m3 = nullptr;
+  };
+  struct Answer {
+    bool settled = false;
+    int turns = 0;
+    bool swept = false;
+  };
+  /// `instant` holds the starting guess and receives the result.
+  Answer settle(const Ask& ask, Instant& instant);
+
+  /// The same by bracketed sweeps, place by place, from wherever `instant` stands: slow, but sure to
+  /// draw nearer. A last resort, and a second opinion for tests. Balances of headers are met to
+  /// `depth_tolerance_m` only.
+  Answer sweep(const Ask& ask, Instant& instant) const;
+
+  /// Depth change of each tank that an extra volume in each would make after the flows have had
+  /// `weight_s` to carry it on: the last factorised system, applied once more. In: m3 per tank, zero
+  /// for the rest; out: m per place.
+  void spread(std::vector<double>& extra) const { elimination_.solve(extra); }
+
+ private:
+  struct Turn {
+    double largest_change_m = 0.0;
+    bool bounded = false;
+  };
+  void assemble(const Ask& ask, Instant& instant);
+  Turn advance(const Ask& ask, Instant& instant);
+  double missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const;
+  void flows_at_heads(Instant& instant) const;
+
+  const Network& network_;
+  Setting setting_;
+  Ways ways_;
+  Elimination elimination_;
+  struct Slope {
+    double of_from = 0.0;  ///< dQ/dH of the place it leaves
+    double of_to = 0.0;    ///< -dQ/dH of the place it enters
+    double shift = 0.0;    ///< flow change at unchanged heads that meets the loss law
+  };
+  std::vector<Slope> slopes_;                 // per way
+  std::vector<double> draw_slope_;            // per draw
+  std::vector<double> overflow_slope_;        // per tank
+  std::vector<double> over_rim_slope_;        // per tank
+  std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
+  std::vector<double> right_;                 // right-hand side, then head changes
+  std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps
+};
+
+}  // namespace tankyard

@@ -1,0 +1,323 @@
+// SPDX-License-Identifier: MIT
+#include "solver/run.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "graph/check_array.h"
+#include "solver/accounts.h"
+#include "solver/network.h"
+#include "solver/stepper.h"
+#include "solver/switches.h"
+#include "solver/weather.h"
+
+namespace tankyard {
+namespace {
+
+constexpr double shortest_step_s = 1e-7;
+constexpr int most_turns_at_once = 20;  // of switches at one moment, before it counts as chatter
+
+std::string in_words(double value) {
+  char text[40];
+  std::snprintf(text, sizeof text, "%.9g", value);
+  return text;
+}
+
+/// One run, stage by stage. The loop in `through` is its table of contents.
+class Run {
+ public:
+  Run(const Network& network, const DaySheet& sheet, const RunOptions& options)
+      : network_(network),
+        sheet_(sheet),
+        options_(options),
+        stepper_(network, options),
+        weather_(network.array.parts()),
+        setting_(setting_at_start(network)),
+        switches_(network, stepper_.now().head_m),
+        accounts_(network, record_) {}
+
+  Result<RunRecord> through() {
+    accounts_.start(stepper_);
+    take_due_steps();
+    if (!take_setting()) return gave_up("found no balance of flows at the start");
+    while (time_s_ < sheet_.lasts_s) {
+      if (!balanced_) return gave_up("found no balance of flows when a first flush was through");
+      if (!turn_due_switches()) return gave_up("found no balance of flows after a switch turned");
+      if (!step_once()) return gave_up(why_);
+      if (take_due_steps() && !take_setting()) {
+        return gave_up("found no balance of flows after a step of the day sheet");
+      }
+    }
+    record_row(time_s_, 1.0, true);
+    accounts_.finish(stepper_, time_s_);
+    record_.effort.rejected = rejected_;
+    record_.effort.quartered = quartered_;
+    return std::move(record_);
+  }
+
+ private:
+  /// Does everything the day sheet has for this moment; true if there was anything.
+  bool take_due_steps() {
+    bool any = false;
+    while (next_step_ < sheet_.steps.size() && sheet_.steps[next_step_].at_s <= time_s_) {
+      const TimedStep& step = sheet_.steps[next_step_];
+      for (const Action& action : step.actions) {
+        const bool on = action.does == Action::Does::open || action.does == Action::Does::start;
+        if (const auto* hose = std::get_if<HoseId>(&action.part)) {
+          setting_.hose_open[hose->index] = on;
+        } else if (const auto* outlet = std::get_if<OutletId>(&action.part)) {
+          setting_.outlet_open[outlet->index] = on;
+        }
+      }
+      if (step.rain_m_per_s) weather_.set_rain(*step.rain_m_per_s);
+      accounts_.note({time_s_, Event::Kind::step, next_step_, std::nullopt, false});
+      ++next_step_;
+      any = true;
+    }
+    return any;
+  }
+
+  bool take_setting() {
+    std::fill(setting_.inflow_m3_per_s.begin(), setting_.inflow_m3_per_s.end(), 0.0);
+    weather_.add_inflow(setting_.inflow_m3_per_s);
+    switches_.add_inflow(setting_.inflow_m3_per_s);
+    fresh_ = true;
+    return stepper_.begin(setting_);
+  }
+
+  /// Turns over every switch that is due now, together, until none is; true if flows balance after.
+  bool turn_due_switches() {
+    for (int round = 0; round < most_turns_at_once; ++round) {
+      switches_.watch(setting_, stepper_.now().head_m, time_s_, numbers_);
+      bool any = false;
+      for (std::size_t k = 0; k < numbers_.size(); ++k) {
+        if (!(numbers_[k] < 0.0)) continue;
+        any = true;
+        turn(switches_.due(k));
+      }
+      if (!any) return true;
+      if (!take_setting()) return false;
+    }
+    return true;
+  }
+
+  void turn(const Switches::Due& due) {
+    switches_.turn(due, time_s_, setting_);
+    Event event{time_s_, due.kind, due.part, std::nullopt, due.at_header};
+    if (due.kind == Event::Kind::top_up_starts) {
+      const bool runs = switches_.running()[due.part];
+      event.kind = runs ? Event::Kind::top_up_starts : Event::Kind::top_up_stops;
+      if (runs) ++record_.top_ups[due.part].starts;
+    } else {
+      const bool full = due.at_header ? setting_.header_primed[due.part]
+                                      : setting_.crest_primed[due.part];
+      event.kind = full ? Event::Kind::primed : Event::Kind::prime_lost;
+      if (!due.at_header) event.hose = HoseId{static_cast<std::uint32_t>(due.part)};
+    }
+    accounts_.note(event);
+  }
+
+  /// The next moment at which something changes that is not a level.
+  double next_stop_s() const {
+    double stop = sheet_.lasts_s;
+    if (next_step_ < sheet_.steps.size()) stop = std::min(stop, sheet_.steps[next_step_].at_s);
+    return std::min(stop, time_s_ + weather_.changes_in_s());
+  }
+
+  /// One good step, shortened until its error is small enough and no switch is passed unseen.
+  bool step_once() {
+    const double stop_s = next_stop_s();
+    const double left_s = stop_s - time_s_;
+    if (fresh_) length_s_ = stepper_.first_length_s(left_s);
+    fresh_ = false;
+    double length_s = std::min(length_s_, options_.longest_step_s);
+    // Two even steps rather than a long one and a crumb.
+    if (length_s >= left_s) length_s = left_s;
+    else if (2.0 * length_s > left_s && length_s > 0.55 * left_s) length_s = 0.5 * left_s;
+
+    switches_.watch(setting_, stepper_.now().head_m, time_s_, numbers_);
+    for (int landings = 0;;) {
+      if (stepper_.effort().steps + rejected_ >= options_.most_steps) {
+        why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
+        return false;
+      }
+      const Stepper::Outcome outcome = stepper_.attempt(length_s);
+      if (outcome == Stepper::Outcome::unsettled) {
+        ++quartered_;
+        if (length_s < shortest_step_s) {
+          why_ = "found no balance of flows in a step of " + in_words(length_s) + " s, the limit is " +
+                 in_words(shortest_step_s) + " s";
+          return false;
+        }
+        length_s *= 0.25;
+        continue;
+      }
+      if (outcome == Stepper::Outcome::too_coarse) {
+        ++rejected_;
+        if (length_s < shortest_step_s) {
+          why_ = "could not meet the depth tolerance in a step of " + in_words(length_s) +
+                 " s, the limit is " + in_words(shortest_step_s) + " s";
+          return false;
+        }
+        length_s = std::min(stepper_.proposed_s(), 0.7 * length_s);
+        continue;
+      }
+      const double due_s = first_switch_due_s();
+      // A switch is met when it turns within the event tolerance before the step's end.
+      if (due_s > length_s - options_.event_tolerance_s || landings == 8) break;
+      ++landings;
+      length_s = std::min(due_s + 0.5 * options_.event_tolerance_s, 0.999 * length_s);
+    }
+    length_s_ = stepper_.proposed_s();
+    enter(stop_s);
+    return true;
+  }
+
+  /// Seconds from the step's start to the first switch that comes due in it; infinite if none.
+  double first_switch_due_s() {
+    switches_.watch(setting_, stepper_.end().head_m, time_s_ + stepper_.length_s(), end_numbers_);
+    double first = std::numeric_limits<double>::infinity();
+    for (std::size_t k = 0; k < end_numbers_.size(); ++k) {
+      if (!(end_numbers_[k] < 0.0) || numbers_[k] < 0.0) continue;
+      double low = 0.0;
+      double high = 1.0;
+      while ((high - low) * stepper_.length_s() > 0.25 * options_.event_tolerance_s) {
+        const double share = 0.5 * (low + high);
+        heads_between(share);
+        switches_.watch(setting_, between_m_, time_s_ + share * stepper_.length_s(), some_numbers_);
+        (some_numbers_[k] < 0.0 ? high : low) = share;
+      }
+      first = std::min(first, high * stepper_.length_s());
+    }
+    return first;
+  }
+
+  void heads_between(double share) {
+    between_m_.resize(stepper_.end().head_m.size());
+    for (std::size_t i = 0; i < between_m_.size(); ++i) {
+      between_m_[i] = Stepper::between(stepper_.now().head_m[i], stepper_.middle().head_m[i],
+                                       stepper_.end().head_m[i], share);
+    }
+  }
+
+  void enter(double stop_s) {
+    const double length_s = stepper_.length_s();
+    record_rows();
+    accounts_.enter(stepper_, setting_, time_s_);
+    weather_.fall(length_s, record_.roofs, record_.tanks);
+    const Parts& parts = network_.array.parts();
+    for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
+      if (!switches_.running()[i]) continue;
+      const double let_in = parts.top_ups[i].flow_m3_per_s * length_s;
+      record_.top_ups[i].let_in_m3 += let_in;
+      record_.tanks[parts.top_ups[i].into.index].topped_up_m3 += let_in;
+    }
+    const bool arrived = length_s >= stop_s - time_s_;
+    time_s_ = arrived ? stop_s : time_s_ + length_s;
+    stepper_.accept();
+    // A first flush that has just run through changes what the roofs bring.
+    if (arrived && stop_s < sheet_.lasts_s &&
+        (next_step_ >= sheet_.steps.size() || sheet_.steps[next_step_].at_s > time_s_)) {
+      balanced_ = take_setting();
+    }
+  }
+
+  void record_rows() {
+    if (options_.record_every_s <= 0.0) return;
+    while (next_row_ * options_.record_every_s < time_s_ + stepper_.length_s()) {
+      const double at_s = next_row_ * options_.record_every_s;
+      record_row(at_s, (at_s - time_s_) / stepper_.length_s(), false);
+      ++next_row_;
+    }
+  }
+
+  void record_row(double at_s, double share, bool present) {
+    if (options_.record_every_s <= 0.0) return;
+    const auto value = [&](const std::vector<double> Instant::*of, std::size_t k) {
+      if (present) return (stepper_.now().*of)[k];
+      return Stepper::between((stepper_.now().*of)[k], (stepper_.middle().*of)[k],
+                              (stepper_.end().*of)[k], share);
+    };
+    Trace& trace = record_.trace;
+    const std::size_t tanks = network_.tanks.size();
+    trace.time_s.push_back(at_s);
+    auto& depths = trace.depth_m.emplace_back(tanks);
+    for (std::size_t i = 0; i < tanks; ++i) {
+      depths[i] = std::max(0.0, value(&Instant::head_m, i) - network_.tanks[i].base_m);
+    }
+    auto& heads = trace.header_head_m.emplace_back(network_.header_height_m.size());
+    for (std::size_t h = 0; h < heads.size(); ++h) heads[h] = value(&Instant::head_m, tanks + h);
+    auto& hoses = trace.hose_flow_m3_per_s.emplace_back(record_.hoses.size(), 0.0);
+    auto& outlets = trace.outlet_flow_m3_per_s.emplace_back(record_.outlets.size(), 0.0);
+    const auto& ways = stepper_.ways().open;
+    for (std::size_t k = 0; k < ways.size(); ++k) {
+      const Link& link = network_.links[ways[k].link];
+      const double flow = value(&Instant::way_m3_per_s, k);
+      if (link.kind == Link::Kind::hose) hoses[link.part] = flow;
+      if (link.kind == Link::Kind::outlet) outlets[link.part] += flow;
+      if (link.nozzle) outlets[*link.nozzle] += flow;
+    }
+    for (std::size_t d = 0; d < network_.draws.size(); ++d) {
+      outlets[network_.draws[d].outlet] += value(&Instant::draw_m3_per_s, d);
+    }
+  }
+
+  tl::unexpected<Troubles> gave_up(const std::string& why) const {
+    Trouble trouble;
+    trouble.message = "the run stopped at " + in_words(time_s_) + " s: " + why;
+    std::size_t worst = 0;
+    for (std::size_t i = 1; i < network_.tanks.size(); ++i) {
+      const auto& now = stepper_.now().head_m;
+      if (std::fabs(now[i] - network_.tanks[i].lip_m) <
+          std::fabs(now[worst] - network_.tanks[worst].lip_m)) {
+        worst = i;
+      }
+    }
+    trouble.notes.push_back("steps taken: " + std::to_string(stepper_.effort().steps) +
+                            ", taken back: " + std::to_string(rejected_) +
+                            ", shortened: " + std::to_string(quartered_));
+    trouble.notes.push_back("the tank nearest its lip then was `" +
+                            network_.array.tanks()[worst].name + "`, at " +
+                            in_words(stepper_.now().head_m[worst]) + " m above the datum");
+    trouble.help = "this is a weakness of the solver and not of the plan: please report the plan";
+    return refuse(trouble);
+  }
+
+  const Network& network_;
+  const DaySheet& sheet_;
+  const RunOptions& options_;
+  Stepper stepper_;
+  Weather weather_;
+  Setting setting_;
+  Switches switches_;
+  RunRecord record_;
+  Accounts accounts_;
+  double time_s_ = 0.0;
+  double length_s_ = 0.0;
+  bool fresh_ = true;
+  bool balanced_ = true;
+  std::size_t next_step_ = 0;
+  double next_row_ = 0.0;
+  long long rejected_ = 0;
+  long long quartered_ = 0;
+  std::string why_;
+  std::vector<double> numbers_;
+  std::vector<double> end_numbers_;
+  std::vector<double> some_numbers_;
+  std::vector<double> between_m_;
+};
+
+}  // namespace
+
+Result<RunRecord> run(const Array& array, const DaySheet& sheet, const RunOptions& options) {
+  Troubles troubles = check(options);
+  for (Trouble& trouble : check_day_sheet(array.parts(), sheet)) {
+    troubles.push_back(std::move(trouble));
+  }
+  if (!troubles.empty()) return tl::unexpected<Troubles>(std::move(troubles));
+  const Network network(array);
+  return Run(network, sheet, options).through();
+}
+
+}  // namespace tankyard

@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: MIT
+#include "solver/spill.h"
+
+#include <array>
+#include <cstddef>
+#include <cmath>
+
+#include "solver/water.h"
+
+namespace tankyard {
+namespace {
+
+// Gauss-Legendre points and weights on 0..1, eight points (Abramowitz and Stegun, table 25.4).
+constexpr std::array<double, 8> gauss_at = {
+    0.5 - 0.5 * 0.9602898564975363, 0.5 - 0.5 * 0.7966664774136267,
+    0.5 - 0.5 * 0.5255324099163290, 0.5 - 0.5 * 0.1834346424956498,
+    0.5 + 0.5 * 0.1834346424956498, 0.5 + 0.5 * 0.5255324099163290,
+    0.5 + 0.5 * 0.7966664774136267, 0.5 + 0.5 * 0.9602898564975363};
+constexpr std::array<double, 8> gauss_weight = {
+    0.5 * 0.1012285362903763, 0.5 * 0.2223810344533745, 0.5 * 0.3137066458778873,
+    0.5 * 0.3626837833783620, 0.5 * 0.3626837833783620, 0.5 * 0.3137066458778873,
+    0.5 * 0.2223810344533745, 0.5 * 0.1012285362903763};
+
+constexpr double draw_fades_over_m = 0.01;
+
+}  // namespace
+
+FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient) {
+  if (height_m <= 0.0) return {};
+  const double root_2g = std::sqrt(2.0 * gravity_m_per_s2);
+  // The strips run over angles of the circle, y = D sin^2(a), so that both the chord's and, with the
+  // top angle at the water's surface, most of the root's corner are smoothed away.
+  //   b dy = 2 D^2 sin^2 a cos^2 a * 2 da ;  h - y = (D) (sin^2 top - sin^2 a) while part full.
+  const double full = height_m / bore_m;
+  const double half_pi = 1.57079632679489661923;
+  const double top = full >= 1.0 ? half_pi : std::asin(std::sqrt(full));
+  double flow = 0.0;
+  double slope = 0.0;
+  for (std::size_t i = 0; i < gauss_at.size(); ++i) {
+    // u -> 1 - (1 - u)^2 crowds the points at the surface, where the root has its corner.
+    const double u = gauss_at[i];
+    const double angle = top * (1.0 - (1.0 - u) * (1.0 - u));
+    const double stretch = top * 2.0 * (1.0 - u);
+    const double s = std::sin(angle);
+    const double c = std::cos(angle);
+    const double depth = height_m - bore_m * s * s;
+    if (depth <= 0.0) continue;
+    const double strip = 4.0 * bore_m * bore_m * s * s * c * c * stretch * gauss_weight[i];
+    const double root = std::sqrt(depth);
+    flow += strip * root;
+    slope += strip * 0.5 / root;
+  }
+  return {coefficient * root_2g * flow, coefficient * root_2g * slope};
+}
+
+FlowAndSlope over_rim(double height_m, double length_m) {
+  if (height_m <= 0.0) return {};
+  const double root = std::sqrt(height_m);
+  constexpr double broad_crest = 1.705;
+  return {broad_crest * length_m * height_m * root, 1.5 * broad_crest * length_m * root};
+}
+
+FlowAndSlope fixed_draw(double height_m, double asked_m3_per_s) {
+  const double x = height_m / draw_fades_over_m;
+  if (x <= 0.0) return {};
+  if (x >= 1.0) return {asked_m3_per_s, 0.0};
+  return {asked_m3_per_s * x * x * (3.0 - 2.0 * x),
+          asked_m3_per_s * 6.0 * x * (1.0 - x) / draw_fades_over_m};
+}
+
+}  // namespace tankyard

@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <vector>
+
+#include "solver/balance.h"
+#include "solver/options.h"
+#include "solver/run.h"
+
+namespace tankyard {
+
+/// What one step moved, by way, draw and tank, m3. The same quadrature that moved the volumes, so
+/// that the ledger closes to rounding.
+struct Moved {
+  std::vector<double> way_m3;
+  std::vector<double> draw_m3;
+  std::vector<double> overflow_m3;
+  std::vector<double> over_rim_m3;
+};
+
+/// Steps volumes through time while nothing but levels changes.
+///
+/// TR-BDF2 (Bank et al., IEEE Trans. CAD 4 (1985) 436) as an embedded pair of orders 2(3) (Hosea and
+/// Shampine, Appl. Numer. Math. 20 (1996) 21): second order, L-stable, so that a wide hose between
+/// two level tanks cannot ring. With F the flows into the tanks, theta = 1 - sqrt(2)/2, w = sqrt(2)/4:
+///     middle, at 2 theta d:  V1 = V0 + theta d (F0 + F1)
+///     end, at d:             V2 = V0 + w d (F0 + F1) + theta d F2
+/// and the error estimate is d times ((4w-1)/3 F0 - F1/3 + 2 theta/3 F2), spread through the array by
+/// the last linear system, which turns it into depths and takes out what stiffness adds.
+class Stepper {
+ public:
+  Stepper(const Network& network, const RunOptions& options);
+
+  /// Starts, or restarts after the setting changed: finds flows at the present volumes.
+  /// False if no balance was found.
+  bool begin(const Setting& setting);
+
+  enum class Outcome { good, too_coarse, unsettled };
+  /// Tries a step of this length from where things stand. On `good` the result waits in `end()`,
+  /// `moved()` until it is taken or tried again.
+  Outcome attempt(double length_s);
+
+  /// Makes the last good attempt the present.
+  void accept();
+
+  /// Length the next attempt should have by the last error, s.
+  double proposed_s() const { return proposed_s_; }
+  /// A first length after a restart, from how fast levels move, s.
+  double first_length_s(double at_most_s) const;
+
+  const std::vector<double>& volume_m3() const { return volume_m3_; }
+  const Instant& now() const { return now_; }
+  const Instant& middle() const { return middle_; }
+  const Instant& end() const { return end_; }
+  const std::vector<double>& end_volume_m3() const { return end_volume_m3_; }
+  const Moved& moved() const { return moved_; }
+  const Ways& ways() const { return balance_.ways(); }
+  const Effort& effort() const { return effort_; }
+  double length_s() const { return length_s_; }
+
+  /// A value `share` of the way through the last attempt, from its three instants; 0 <= share <= 1.
+  static double between(double start, double middle, double end, double share);
+
+  /// Largest rate at which any tank's depth changes now, m/s.
+  double fastest_m_per_s() const;
+
+ private:
+  void flows_into_tanks(const Instant& instant, std::vector<double>& into) const;
+  bool solve_stage(double weight_s, double worth_s, const std::vector<double>& wanted, Instant& guess);
+  void predict(const Instant& from, double reach_s, Instant& guess) const;
+  void move(double length_s);
+  bool mend_negative();
+
+  const Network& network_;
+  RunOptions options_;
+  Setting setting_;
+  Balance balance_;
+  std::vector<double> volume_m3_;
+  std::vector<double> end_volume_m3_;
+  std::vector<double> into_now_;
+  std::vector<double> into_middle_;
+  std::vector<double> into_end_;
+  std::vector<double> wanted_;
+  std::vector<double> error_;
+  Instant now_;
+  Instant middle_;
+  Instant end_;
+  Instant rate_;              // change per second at the end of the last step
+  bool rate_known_ = false;
+  Moved moved_;
+  double length_s_ = 0.0;
+  double proposed_s_ = 0.0;
+  Effort effort_;
+};
+
+}  // namespace tankyard

@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: MIT
+#include "solver/switches.h"
+
+#include <algorithm>
+#include <limits>
+
+namespace tankyard {
+namespace {
+
+constexpr double never = std::numeric_limits<double>::infinity();
+constexpr double header_refills_after_s = 60.0;
+
+bool passes(const Link& link, const Setting& setting) {
+  if (link.kind == Link::Kind::hose) {
+    return setting.hose_open[link.part] && (!link.nozzle || setting.outlet_open[*link.nozzle]);
+  }
+  return link.kind == Link::Kind::leak || setting.outlet_open[link.part];
+}
+
+}  // namespace
+
+Switches::Switches(const Network& network, const std::vector<double>& head_m)
+    : network_(network),
+      header_lost_at_s_(network.header_height_m.size(), -never),
+      links_at_header_(network.header_height_m.size()) {
+  const Parts& parts = network.array.parts();
+  for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
+    const TopUp& top_up = parts.top_ups[i];
+    const double depth = head_m[top_up.into.index] - network.tanks[top_up.into.index].base_m;
+    top_up_runs_.push_back(depth < top_up.starts_below_m);
+    dues_.push_back({Event::Kind::top_up_starts, i, false});
+  }
+  for (std::size_t k = 0; k < network.links.size(); ++k) {
+    const Link& link = network.links[k];
+    if (link.crest_m != no_mouth) {
+      crests_.push_back(k);
+      dues_.push_back({Event::Kind::primed, link.part, false});
+    }
+    if (link.from_header) links_at_header_[*link.from_header].push_back(k);
+    if (link.to_header) links_at_header_[*link.to_header].push_back(k);
+  }
+  for (std::size_t h = 0; h < network.header_height_m.size(); ++h) {
+    dues_.push_back({Event::Kind::primed, h, true});
+  }
+}
+
+double Switches::crest_number(const Link& link, bool primed,
+                              const std::vector<double>& head_m) const {
+  const double from = head_m[static_cast<std::size_t>(link.from)];
+  const double to =
+      link.to == outside ? link.to_mouth_m : head_m[static_cast<std::size_t>(link.to)];
+  if (!primed) return link.crest_m - std::min(from, to);  // below zero: both stand above it
+  double number = never;
+  if (link.from_mouth_m != no_mouth) {
+    number = std::min(number, from - (link.from_mouth_m + 0.5 * link.bore_m));
+  }
+  if (link.to != outside && link.to_mouth_m != no_mouth) {
+    number = std::min(number, to - (link.to_mouth_m + 0.5 * link.bore_m));
+  }
+  // Head at the crest, taken half way between the ends: what is lost up to there is half.
+  const double weight = network_.water.density_kg_per_m3 * gravity_m_per_s2;
+  const double lift = (network_.water.atmosphere_pa - network_.water.vapour_pressure_pa) / weight;
+  return std::min(number, 0.5 * (from + to) + lift - link.crest_m);
+}
+
+double Switches::header_number(std::size_t header, const Setting& setting,
+                               const std::vector<double>& head_m, double clock_s) const {
+  const std::size_t place = network_.tanks.size() + header;
+  const double height = network_.header_height_m[header];
+  const double head = head_m[place];
+  const bool full = setting.header_primed[header];
+  double number = full ? never : -never;
+  double widest = 0.0;
+  bool reached = false;
+  for (std::size_t k : links_at_header_[header]) {
+    const Link& link = network_.links[k];
+    if (!passes(link, setting)) continue;
+    reached = true;
+    widest = std::max(widest, link.bore_m);
+    const bool header_is_from = link.from_header == header;
+    const int other = header_is_from ? link.to : link.from;
+    const double mouth = header_is_from ? link.to_mouth_m : link.from_mouth_m;
+    if (other == outside) {
+      // A non-return valve lets no air back either.
+      if (full && !link.one_way) number = std::min(number, head - std::min(mouth, height));
+      continue;
+    }
+    if (mouth == no_mouth) continue;  // another header, or a joint
+    const double level = head_m[static_cast<std::size_t>(other)];
+    if (full) {
+      if (link.one_way && header_is_from) continue;
+      number = std::min(number, std::max(level - (mouth + 0.5 * link.bore_m),
+                                         head - std::min(mouth, height)));
+    } else {
+      number = std::max(number, mouth + link.bore_m - level);
+    }
+  }
+  if (full) return number;
+  if (!reached || clock_s < header_lost_at_s_[header] + header_refills_after_s) return never;
+  return std::max(number, height + widest - head);
+}
+
+void Switches::watch(const Setting& setting, const std::vector<double>& head_m, double clock_s,
+                     std::vector<double>& values) const {
+  values.clear();
+  const Parts& parts = network_.array.parts();
+  for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
+    const TopUp& top_up = parts.top_ups[i];
+    const double depth = head_m[top_up.into.index] - network_.tanks[top_up.into.index].base_m;
+    values.push_back(top_up_runs_[i] ? top_up.stops_above_m - depth : depth - top_up.starts_below_m);
+  }
+  for (std::size_t k : crests_) {
+    const Link& link = network_.links[k];
+    values.push_back(passes(link, setting)
+                         ? crest_number(link, setting.crest_primed[link.part], head_m)
+                         : never);
+  }
+  for (std::size_t h = 0; h < network_.header_height_m.size(); ++h) {
+    values.push_back(header_number(h, setting, head_m, clock_s));
+  }
+}
+
+void Switches::turn(const Due& due, double clock_s, Setting& setting) {
+  if (due.kind == Event::Kind::top_up_starts) {
+    top_up_runs_[due.part] = !top_up_runs_[due.part];
+  } else if (due.at_header) {
+    setting.header_primed[due.part] = !setting.header_primed[due.part];
+    if (!setting.header_primed[due.part]) header_lost_at_s_[due.part] = clock_s;
+  } else {
+    setting.crest_primed[due.part] = !setting.crest_primed[due.part];
+  }
+}
+
+void Switches::add_inflow(std::vector<double>& inflow_m3_per_s) const {
+  const Parts& parts = network_.array.parts();
+  for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
+    if (top_up_runs_[i]) inflow_m3_per_s[parts.top_ups[i].into.index] += parts.top_ups[i].flow_m3_per_s;
+  }
+}
+
+}  // namespace tankyard
