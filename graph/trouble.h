@@ -38,6 +38,7 @@ struct Trouble {
   PartField about;
   std::optional<PartField> see_also;  ///< the second place that matters, such as the first use of a name
   std::optional<Spot> spot;           ///< filled in by whoever read the text
+  std::optional<Spot> see_also_spot;  ///< likewise, of `see_also`
 };
 
 using Troubles = std::vector<Trouble>;

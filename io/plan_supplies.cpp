@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: MIT
+// The chapters [[roof]], [[top_up]] and [[leak]] of a plan: water in, and water lost.
+#include "io/plan_draft.h"
+
+namespace tankyard {
+namespace {
+
+/// The tank that a roof, a top-up or a leak cannot do without.
+TankId needed_tank(Draft& draft, Entry& entry, std::string_view key, const std::string& sentence) {
+  if (!entry.toml().contains(key)) entry.missing(key, "\"shed-1\"");
+  return read_tank_name(draft, entry, key, sentence).value_or(draft.stand_in_from());
+}
+
+Roof read_roof(Draft& draft, std::size_t index) {
+  Entry entry(draft.reading, *draft.source.entries("roof")[index], {"roof", index, ""},
+              draft.source.called("roof", index));
+  entry.get("name");
+  Roof roof;
+  roof.name = draft.source.name("roof", index);
+  roof.area_m2 = entry.needed_quantity("area", Dimension::area);
+  roof.runoff_fraction = entry.number_or("runoff", roof.runoff_fraction);
+  roof.first_flush_m = entry.quantity_or("first_flush", Dimension::length, roof.first_flush_m);
+  roof.gutter_limit_m3_per_s = entry.quantity("gutter_limit", Dimension::flow);
+  roof.into = needed_tank(draft, entry, "into", entry.owner() + " runs into");
+  roof.position = read_position(entry);
+  entry.finish();
+  return roof;
+}
+
+TopUp read_top_up(Draft& draft, std::size_t index) {
+  Entry entry(draft.reading, *draft.source.entries("top_up")[index], {"top_up", index, ""},
+              draft.source.called("top_up", index));
+  entry.get("name");
+  TopUp top_up;
+  top_up.name = draft.source.name("top_up", index);
+  top_up.into = needed_tank(draft, entry, "into", entry.owner() + " runs into");
+  top_up.flow_m3_per_s = entry.needed_quantity("flow", Dimension::flow);
+  top_up.starts_below_m = entry.needed_quantity("starts_below", Dimension::length, "0.2 m");
+  top_up.stops_above_m = entry.needed_quantity("stops_above", Dimension::length, "0.3 m");
+  top_up.air_gap_m = entry.quantity("air_gap", Dimension::length);
+  entry.finish();
+  return top_up;
+}
+
+Leak read_leak(Draft& draft, std::size_t index) {
+  Entry entry(draft.reading, *draft.source.entries("leak")[index], {"leak", index, ""},
+              draft.source.called("leak", index));
+  entry.get("name");
+  Leak leak;
+  leak.name = draft.source.name("leak", index);
+  leak.tank = needed_tank(draft, entry, "tank", entry.owner() + " is in");
+  leak.height_m = entry.quantity_or("height", Dimension::length, 0.0);
+  leak.bore_m = entry.needed_quantity("bore", Dimension::length, "2 mm");
+  leak.coefficient = entry.number_or("coefficient", leak.coefficient);
+  entry.finish();
+  return leak;
+}
+
+}  // namespace
+
+void read_supplies(Draft& draft) {
+  for (std::size_t i = 0; i < draft.source.entries("roof").size(); ++i) {
+    draft.parts.roofs.push_back(read_roof(draft, i));
+  }
+  for (std::size_t i = 0; i < draft.source.entries("top_up").size(); ++i) {
+    draft.parts.top_ups.push_back(read_top_up(draft, i));
+  }
+  for (std::size_t i = 0; i < draft.source.entries("leak").size(); ++i) {
+    draft.parts.leaks.push_back(read_leak(draft, i));
+  }
+}
+
+}  // namespace tankyard
