@@ -34,15 +34,9 @@ bool comes_first(const Trouble& a, const Trouble& b) {
 }  // namespace
 
 void check_site(const Site& site, Complaints& complaints) {
-  const std::string name = "the site";
-  const Checked checked{"site", 0, name};
+  const Checked checked{"site", 0, site.name};
   const auto within = [&](const char* field, const char* what, double value, const Range& range) {
-    if (range.holds(value)) return true;
-    complaints.add(checked.at(field),
-                   std::string(what) + " of the site is " +
-                       told(value, range.unit, value > range.high ? range.high : range.low),
-                   std::string("it must be ") + range.in_words());
-    return false;
+    return complaints.within(checked, field, what, value, range);
   };
   if (!site.name.empty() && !can_be_shown(site.name)) {
     complaints.add(checked.at("name"), "name of the site cannot be shown", what_a_name_is);

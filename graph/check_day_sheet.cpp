@@ -34,7 +34,8 @@ void check_action(const Action& action, Id<Kind> id, const List& list, const cha
   const bool for_pumps = action.does == Action::Does::start || action.does == Action::Does::stop;
   if (id.index >= list.size()) {
     complaints.add({"step", step, key},
-                   step_in_words(step) + " tells a " + kind + " that does not exist to " + key,
+                   "`" + key + "` in " + step_in_words(step) + " names " +
+                       (*kind == 'o' ? "an " : "a ") + kind + " that does not exist",
                    "name a part of the plan");
   } else if (for_pumps != is_pump) {
     complaints.add({"step", step, key},

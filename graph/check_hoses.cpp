@@ -70,7 +70,7 @@ void check_hose(const Parts& parts, const SoundTanks& sound, std::size_t index,
   }
   complaints.within(checked, "loss", "loss", hose.loss_k, any_loss);
   complaints.within(checked, "cracking_head", "cracking head", hose.cracking_head_m, any_head);
-  if (hose.cracking_head_m > 0.0 && !hose.one_way) {
+  if (any_head.holds(hose.cracking_head_m) && hose.cracking_head_m > 0.0 && !hose.one_way) {
     complaints.add(checked.at("cracking_head"),
                    checked.called() + " has a cracking head but no non-return valve",
                    "say one_way = true, or leave the cracking head out");
@@ -79,7 +79,20 @@ void check_hose(const Parts& parts, const SoundTanks& sound, std::size_t index,
     complaints.within(checked, "valve.loss", "loss of the valve", hose.valve->loss_k, any_loss);
   }
   if (!ends) return;
-  const double bore_m = bore ? hose.bore_m : 0.0;
+  // A bore that goes into neither tank is one mistake: it is held against the lower tank only.
+  std::optional<TankId> lowest;
+  for (const HoseEnd* end : {&hose.from, &hose.to}) {
+    const auto* id = std::get_if<TankId>(&end->place);
+    if (!id || !sound[id->index].shape) continue;
+    if (!lowest ||
+        height_m(part(parts.tanks, *id).shape) < height_m(part(parts.tanks, *lowest).shape)) {
+      lowest = *id;
+    }
+  }
+  const bool fits =
+      bore && (!lowest || check_bore_fits(checked, "bore", hose.bore_m, part(parts.tanks, *lowest),
+                                          lowest->index, complaints));
+  const double bore_m = fits ? hose.bore_m : 0.0;
   const auto from_m =
       check_hose_mouth(checked, parts, sound, hose.from, "from", bore_m, complaints);
   const auto to_m = check_hose_mouth(checked, parts, sound, hose.to, "to", bore_m, complaints);

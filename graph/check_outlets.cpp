@@ -76,6 +76,11 @@ void check_outlet(const Parts& parts, const SoundTanks& sound, std::size_t index
                    "name a tank or a header");
     return;
   }
+  if (const auto* id = std::get_if<TankId>(&place);
+      id && bore && outlet.bore_m && sound[id->index].shape) {
+    bore = check_bore_fits(checked, "bore", *outlet.bore_m, part(parts.tanks, *id), id->index,
+                           complaints);
+  }
   const double bore_m = bore ? outlet.bore_m.value_or(0.0) : 0.0;
   check_hose_mouth(checked, parts, sound, *outlet.at, "at", bore_m, complaints);
 }

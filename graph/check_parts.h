@@ -52,9 +52,13 @@ void check_names(const Parts& parts, Complaints& complaints);
 void check_position(const Checked& checked, const std::optional<Position>& position,
                     Complaints& complaints);
 
+/// Whether a hole of this bore goes into the wall of a tank at all.
+bool check_bore_fits(const Checked& checked, const std::string& field, double bore_m,
+                     const Tank& tank, std::size_t tank_index, Complaints& complaints);
+
 /// A hole of `bore_m` whose lowest point is `height_m` above the bottom must lie in the wall: not
 /// below the bottom, its top not above the rim. `see_also`: where the height was said, when that is
-/// not `field`.
+/// not `field`. Requires: check_bore_fits.
 bool check_mouth(const Checked& checked, const std::string& field, double height_m, double bore_m,
                  const Tank& tank, std::size_t tank_index, bool sound_shape, Complaints& complaints,
                  std::optional<PartField> see_also = std::nullopt);

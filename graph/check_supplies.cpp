@@ -43,12 +43,15 @@ void check_leak(const Parts& parts, const SoundTanks& sound, std::size_t index,
                 Complaints& complaints) {
   const Leak& leak = parts.leaks[index];
   const Checked checked{"leak", index, leak.name};
-  const bool bore = complaints.within(checked, "bore", "bore", leak.bore_m, any_bore);
+  bool bore = complaints.within(checked, "bore", "bore", leak.bore_m, any_bore);
   complaints.within(checked, "coefficient", "coefficient", leak.coefficient, any_part);
   if (!check_id(checked, "tank", leak.tank, parts.tanks, complaints)) return;
-  check_mouth(checked, "height", leak.height_m, bore ? leak.bore_m : 0.0,
-              part(parts.tanks, leak.tank), leak.tank.index, sound[leak.tank.index].shape,
-              complaints);
+  const Tank& tank = part(parts.tanks, leak.tank);
+  const bool sound_shape = sound[leak.tank.index].shape;
+  bore = bore && sound_shape &&
+         check_bore_fits(checked, "bore", leak.bore_m, tank, leak.tank.index, complaints);
+  check_mouth(checked, "height", leak.height_m, bore ? leak.bore_m : 0.0, tank, leak.tank.index,
+              sound_shape, complaints);
 }
 
 }  // namespace

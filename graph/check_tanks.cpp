@@ -91,8 +91,6 @@ void check_lid(const Checked& checked, const Lid& lid, Complaints& complaints) {
 }
 
 std::string highest_mouth_in_words(double bore_m, double rim_m) {
-  if (bore_m > rim_m)
-    return "its bore must be at most the tank's height, " + told(rim_m, told_in_mm);
   return "with a bore of " + told(bore_m, told_in_mm) + " its height can be at most " +
          told(rim_m - bore_m, told_in_mm);
 }
@@ -100,8 +98,11 @@ std::string highest_mouth_in_words(double bore_m, double rim_m) {
 void check_overflow(const Checked& checked, const Parts& parts, const Tank& tank, bool sound_shape,
                     Complaints& complaints) {
   const Overflow& overflow = *tank.overflow;
-  const bool bore = complaints.within(checked, "overflow.bore", "bore of the overflow",
-                                      overflow.bore_m, any_bore);
+  const bool bore =
+      complaints.within(checked, "overflow.bore", "bore of the overflow", overflow.bore_m,
+                        any_bore) &&
+      sound_shape &&
+      check_bore_fits(checked, "overflow.bore", overflow.bore_m, tank, checked.index, complaints);
   complaints.within(checked, "overflow.coefficient", "coefficient of the overflow",
                     overflow.coefficient, any_part);
   if (sound_shape) {
@@ -204,6 +205,19 @@ void check_position(const Checked& checked, const std::optional<Position>& posit
   if (!position) return;
   complaints.within(checked, "position", "position to the right", position->x_m, any_place);
   complaints.within(checked, "position", "position to the back", position->y_m, any_place);
+}
+
+bool check_bore_fits(const Checked& checked, const std::string& field, double bore_m,
+                     const Tank& tank, std::size_t tank_index, Complaints& complaints) {
+  const double height = height_m(tank.shape);
+  if (bore_m <= height + height_slack_m) return true;
+  const Checked at{"tank", tank_index, tank.name};
+  complaints.add(checked.at(field),
+                 (field == "bore" ? "bore of " : "overflow bore of ") + checked.called() + " is " +
+                     told(bore_m, told_in_mm, height) + ", and " + at.called() + " only " +
+                     told(height, told_in_mm, bore_m) + " high",
+                 "the bore can be at most the height of the tank");
+  return false;
 }
 
 bool check_mouth(const Checked& checked, const std::string& field, double height, double bore_m,

@@ -59,6 +59,7 @@ bool can_be_shown(const std::string& name) {
 
 std::string Checked::called() const {
   const std::string word = kind_in_words(kind);
+  if (word == "site") return "the site";
   return can_be_shown(name) ? word + " `" + name + "`" : word + " " + std::to_string(index + 1);
 }
 

@@ -51,7 +51,7 @@ struct Checked {
   std::size_t index;
   const std::string& name;
 
-  /// "hose `rail-1`"; "third hose" has no name worth printing: "hose 3".
+  /// "hose `rail-1`"; the third hose, if its name cannot be shown: "hose 3".
   std::string called() const;
   PartField at(std::string field) const { return {kind, index, std::move(field)}; }
 };
