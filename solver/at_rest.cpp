@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: MIT
+#include "solver/at_rest.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <utility>
+
+#include "graph/reach.h"
+#include "solver/left_alone.h"
+#include "solver/who_meets.h"
+
+namespace tankyard {
+namespace {
+
+constexpr double one_level_m = 0.005;                   // within this, levels count as one
+constexpr double drips_m3_per_s = 1e-7;                 // 6 mL a minute: a tap that drips is dry
+constexpr double dry_share = 0.01;                      // of a fixed draw
+constexpr double nothing_m3 = 1e-4;                     // 0.1 L: what a dry outlet may still drip
+constexpr double longest_s = 100.0 * settles_within_s;  // sixteen years, for a pond and a thin tap
+
+double least_flow(const Outlet& outlet) {
+  return outlet.draw_m3_per_s ? dry_share * *outlet.draw_m3_per_s : drips_m3_per_s;
+}
+
+RestingGroup group_of(const Parts& parts, const std::vector<TankId>& tanks,
+                      const RunRecord& settled, const std::vector<double>& full_m3) {
+  RestingGroup group;
+  group.tanks = tanks;
+  group.first_lip_m = std::numeric_limits<double>::infinity();
+  double lowest = std::numeric_limits<double>::infinity();
+  double highest = -std::numeric_limits<double>::infinity();
+  for (const TankId id : tanks) {
+    const Tank& tank = part(parts.tanks, id);
+    const double depth = std::max(0.0, settled.tanks[id.index].end_depth_m);
+    group.depth_m.push_back(depth);
+    lowest = std::min(lowest, tank.base_m + depth);
+    highest = std::max(highest, tank.base_m + depth);
+    group.holds_m3 += full_m3[id.index];
+    group.nominal_m3 += capacity_m3(tank.shape);
+    if (lip_m(tank) < group.first_lip_m) {
+      group.first_lip_m = lip_m(tank);
+      group.first_lip_of = id;
+    }
+  }
+  if (highest - lowest <= one_level_m) group.level_m = 0.5 * (lowest + highest);
+  return group;
+}
+
+/// Opens one outlet of a full yard and waits until it is dry.
+Result<RunRecord> run_out(const Array& array, const std::vector<double>& full_m3, OutletId id) {
+  Parts parts = left_alone(array.parts());
+  for (std::size_t i = 0; i < parts.tanks.size(); ++i) parts.tanks[i].water_m3 = full_m3[i];
+  part(parts.outlets, id).open = true;
+  for (double for_s = settles_within_s;; for_s *= 10.0) {
+    Result<RunRecord> record = let_stand(parts, for_s);
+    if (!record || for_s >= longest_s) return record;
+    const double comes = record->trace.outlet_flow_m3_per_s.back()[id.index];
+    if (comes < least_flow(part(parts.outlets, id))) return record;
+  }
+}
+
+Usable usable_of(const Array& array, OutletId id, const std::vector<double>& full_m3,
+                 const std::vector<std::size_t>& group, const RunRecord& record) {
+  const Parts& parts = array.parts();
+  const std::size_t own_group = group[Row(parts).of(id)];
+  Usable usable;
+  usable.outlet = id;
+  const OutletRecord& outlet = record.outlets[id.index];
+  usable.usable_m3 = outlet.delivered_m3;
+  // A header or a hose may fill a moment after the tap is opened, so the first moment can be dry.
+  usable.first_m3_per_s =
+      std::max(outlet.peak_m3_per_s, record.trace.outlet_flow_m3_per_s.front()[id.index]);
+  usable.gravity = usable.usable_m3 > nothing_m3;
+  usable.left_per_tank_m3.assign(parts.tanks.size(), 0.0);
+  double dry_below = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
+    if (group[i] != own_group) continue;
+    const Tank& tank = parts.tanks[i];
+    const double left = record.tanks[i].end_m3;
+    usable.left_per_tank_m3[i] = left;
+    usable.left_m3 += left;
+    usable.nominal_m3 += capacity_m3(tank.shape);
+    if (full_m3[i] - left > nothing_m3) {
+      dry_below = std::min(dry_below, tank.base_m + record.tanks[i].end_depth_m);
+    }
+  }
+  usable.dry_below_m = usable.gravity && std::isfinite(dry_below)
+                           ? dry_below
+                           : mouth_m(parts, part(parts.outlets, id));
+  return usable;
+}
+
+void find_not_joined(const Array& array, AtRest& rest) {
+  std::vector<bool> has_hose(array.tanks().size(), false);
+  std::vector<bool> has_open(array.tanks().size(), false);
+  for (const Hose& hose : array.hoses()) {
+    for (const HoseEnd* end : {&hose.from, &hose.to}) {
+      const auto* id = std::get_if<TankId>(&end->place);
+      if (!id) continue;
+      has_hose[id->index] = true;
+      if (starts_open(hose)) has_open[id->index] = true;
+    }
+  }
+  for (std::size_t i = 0; i < has_open.size(); ++i) {
+    if (has_open[i]) continue;
+    rest.not_joined.push_back(id_at<TankId>(i));
+    if (has_hose[i]) rest.joined_if_opened.push_back(id_at<TankId>(i));
+  }
+}
+
+}  // namespace
+
+Result<AtRest> at_rest(const Array& array) {
+  const Parts& parts = array.parts();
+  const Result<RunRecord> settled = let_stand(left_alone(parts), settles_within_s);
+  if (!settled) return tl::unexpected<Troubles>(settled.error());
+  const Result<std::vector<double>> full_m3 = water_when_full(array);
+  if (!full_m3) return tl::unexpected<Troubles>(full_m3.error());
+
+  AtRest rest;
+  for (const std::vector<TankId>& tanks : joined_tanks(array, array.open_at_start())) {
+    rest.groups.push_back(group_of(parts, tanks, *settled, *full_m3));
+  }
+  const std::vector<std::size_t> group = groups_in_row(parts, array.open_at_start());
+  for (std::size_t i = 0; i < parts.outlets.size(); ++i) {
+    const auto id = id_at<OutletId>(i);
+    if (group[Row(parts).of(id)] >= parts.tanks.size()) continue;  // no tank in its group
+    const Result<RunRecord> record = run_out(array, *full_m3, id);
+    if (!record) return tl::unexpected<Troubles>(record.error());
+    rest.usable.push_back(usable_of(array, id, *full_m3, group, *record));
+  }
+  find_not_joined(array, rest);
+  return rest;
+}
+
+}  // namespace tankyard

@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <vector>
+
+#include "graph/array.h"
+#include "solver/findings.h"
+#include "solver/run.h"
+
+// Private to solver/: the finders that find.cpp gathers, one a kind or idea. The rule of each
+// stands in words in finding_kinds.cpp.
+
+namespace tankyard {
+
+std::vector<Finding> find_uneven_rims(const Array& array);
+std::vector<Finding> find_no_overflow(const Array& array);
+std::vector<Finding> find_dead_water(const Array& array);
+std::vector<Finding> find_crest_out_of_reach(const Array& array);
+std::vector<Finding> find_back_flow(const Array& array);
+
+}  // namespace tankyard

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: MIT
+#include "solver/left_alone.h"
+
+#include <cstddef>
+#include <utility>
+
+namespace tankyard {
+
+Parts left_alone(const Parts& parts) {
+  Parts alone = parts;
+  for (Outlet& outlet : alone.outlets) outlet.open = false;
+  for (Pump& pump : alone.pumps) pump.running = false;
+  alone.roofs.clear();
+  alone.top_ups.clear();
+  alone.leaks.clear();
+  return alone;
+}
+
+Result<RunRecord> let_stand(Parts parts, double for_s) {
+  const Result<Array> array = Array::make(std::move(parts));
+  if (!array) return tl::unexpected<Troubles>(array.error());
+  DaySheet sheet;
+  sheet.lasts_s = for_s;
+  RunOptions options;
+  options.depth_tolerance_m = 1e-3;
+  options.event_tolerance_s = 0.1;
+  options.record_every_s = for_s;
+  return run(*array, sheet, options);
+}
+
+Result<std::vector<double>> water_when_full(const Array& array) {
+  Parts brimful = left_alone(array.parts());
+  for (Tank& tank : brimful.tanks) {
+    tank.water_m3 =
+        tank.overflow ? volume_m3(tank.shape, tank.overflow->height_m) : capacity_m3(tank.shape);
+  }
+  const Result<RunRecord> settled = let_stand(std::move(brimful), settles_within_s);
+  if (!settled) return tl::unexpected<Troubles>(settled.error());
+  std::vector<double> water_m3;
+  for (const TankRecord& tank : settled->tanks) water_m3.push_back(tank.end_m3);
+  return water_m3;
+}
+
+}  // namespace tankyard

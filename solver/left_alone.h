@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <vector>
+
+#include "graph/array.h"
+#include "solver/run.h"
+
+namespace tankyard {
+
+/// How long a yard is left alone before it counts as settled, s: 60 days.
+inline constexpr double settles_within_s = 60.0 * 86400.0;
+
+/// A copy of the parts in which nobody does anything: outlets shut, pumps off, no roofs, top-ups or
+/// leaks. Hoses and valves stay as the plan has them at the start.
+Parts left_alone(const Parts& parts);
+
+/// Lets such a yard stand for a time. The depth tolerance is 1 mm, which suits what this is for
+/// (who finds which level) and makes two months cost a few dozen steps. Flows of the first moment
+/// and of the last are kept in the trace.
+Result<RunRecord> let_stand(Parts parts, double for_s);
+
+/// Water in each tank when the yard stands as full as it can, m3: every tank filled to its lip,
+/// then left until nothing spills any more. Joined tanks are capped by the lowest lip among them,
+/// as far as mouths, crests and non-return valves let them feel it.
+Result<std::vector<double>> water_when_full(const Array& array);
+
+}  // namespace tankyard
