@@ -12,6 +12,8 @@ namespace {
 
 constexpr int most_turns = 40;
 constexpr double largest_head_change_m = 3.0;
+constexpr double unaccounted_share = 1e-11;  // of the depth tolerance, at headers and joints
+constexpr double rounding_share = 1e-13;     // of what passes through a header
 constexpr double stop_share = 0.02;  // of the depth tolerance: a turn after it changes its square
 
 /// What drives a way at some heads: the head difference on either side of its mouths, how far its
@@ -54,7 +56,9 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m) {
     return {s2 * difference, from_wet ? s2 : 0.0,
             s2 - 2.0 * mouth.share * mouth.slope_per_m * difference, mouth.share < 1.0};
   }
-  return {0.0, !way.one_way && from_wet ? 1.0 : 0.0, !way.one_way && to_wet ? 1.0 : 0.0, true};
+  // At the edge a way that may open counts as open.
+  if (difference < 0.0) return {0.0, 0.0, 0.0, true};
+  return {0.0, from_wet ? 1.0 : 0.0, to_wet ? 1.0 : 0.0, true};
 }
 
 }  // namespace
@@ -62,6 +66,7 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m) {
 Balance::Balance(const Network& network)
     : network_(network),
       elimination_(network.elimination),
+      draw_sill_m_(static_cast<std::size_t>(network.places()), no_mouth),
       draw_slope_(network.draws.size(), 0.0),
       overflow_slope_(network.tanks.size(), 0.0),
       over_rim_slope_(network.tanks.size(), 0.0),
@@ -86,6 +91,13 @@ void Balance::take(const Setting& setting, Instant& instant) {
   instant.way_m3_per_s.clear();
   for (const Way& way : ways_.open) instant.way_m3_per_s.push_back(of_link[way.link]);
   instant.draw_m3_per_s.resize(network_.draws.size(), 0.0);
+  std::fill(draw_sill_m_.begin(), draw_sill_m_.end(), no_mouth);
+  for (const Draw& draw : network_.draws) {
+    if (setting.outlet_open[draw.outlet]) {
+      double& sill = draw_sill_m_[static_cast<std::size_t>(draw.place)];
+      sill = std::max(sill, draw.mouth_m);
+    }
+  }
   instant.overflow_m3_per_s.resize(network_.tanks.size(), 0.0);
   instant.over_rim_m3_per_s.resize(network_.tanks.size(), 0.0);
 
@@ -198,7 +210,7 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
   }
 }
 
-Balance::Turn Balance::advance(const Ask& ask, Instant& instant) {
+Balance::Turn Balance::advance(const Ask& ask, double share, Instant& instant) {
   elimination_.factorise();
   elimination_.solve(right_);
 
@@ -210,20 +222,31 @@ Balance::Turn Balance::advance(const Ask& ask, Instant& instant) {
       change = std::isnan(change) ? 0.0 : std::copysign(largest_head_change_m, change);
       turn.bounded = true;
     }
-    double next = instant.head_m[i] + change;
-    if (i >= tanks && !(next >= network_.lowest_head_m && next <= network_.highest_head_m)) {
-      next = std::clamp(next, network_.lowest_head_m, network_.highest_head_m);
+    if (i >= tanks) {
+      // A head does not leap over the height at which a draw on it fades out: it stops there, where
+      // the draw's slope is known.
+      const double sill = draw_sill_m_[i];
+      const double now = instant.head_m[i];
+      if ((now > sill && now + change < sill) || (now < sill && now + change > sill)) {
+        change = sill - now;
+        turn.bounded = true;
+      }
       // A head at its bound is an answer only if it stays there; flows are refitted next turn.
-      if (next != instant.head_m[i]) turn.bounded = true;
+      const double next = std::clamp(instant.head_m[i] + change, network_.lowest_head_m,
+                                     network_.highest_head_m);
+      if (next != instant.head_m[i] + change) {
+        turn.bounded = turn.bounded || next != instant.head_m[i];
+        change = next - instant.head_m[i];
+      }
     }
-    right_[i] = next - instant.head_m[i];
-    instant.head_m[i] = next;
+    right_[i] = share * change;
+    instant.head_m[i] += right_[i];
     if (i < tanks) turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
   }
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
     const Slope& slope = slopes_[w];
-    double change = slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
+    double change = share * slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
     if (way.to != outside) change -= slope.of_to * right_[static_cast<std::size_t>(way.to)];
     instant.way_m3_per_s[w] += change;
     turn.largest_change_m =
@@ -242,17 +265,49 @@ Balance::Turn Balance::advance(const Ask& ask, Instant& instant) {
   return turn;
 }
 
+bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
+  const std::size_t tanks = network_.tanks.size();
+  if (tanks == right_.size()) return true;
+  std::fill(right_.begin(), right_.end(), 0.0);
+  through_.assign(right_.size(), 0.0);
+  const auto leaves = [&](int place, double flow) {
+    right_[static_cast<std::size_t>(place)] -= flow;
+    through_[static_cast<std::size_t>(place)] += std::fabs(flow);
+  };
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    leaves(ways_.open[w].from, instant.way_m3_per_s[w]);
+    if (ways_.open[w].to != outside) leaves(ways_.open[w].to, -instant.way_m3_per_s[w]);
+  }
+  for (std::size_t d = 0; d < network_.draws.size(); ++d) {
+    leaves(network_.draws[d].place, instant.draw_m3_per_s[d]);
+  }
+  const double no_flow =
+      unaccounted_share * ask.depth_tolerance_m * network_.smallest_area_m2 / ask.worth_s;
+  for (std::size_t i = tanks; i < right_.size(); ++i) {
+    if (std::fabs(right_[i]) > no_flow + rounding_share * through_[i]) return false;
+  }
+  return true;
+}
+
 Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
   const double enough_m = stop_share * ask.depth_tolerance_m;
   Answer answer;
+  double share = 1.0;
+  double last_change_m = std::numeric_limits<double>::infinity();
   while (answer.turns < most_turns) {
     assemble(ask, instant);
-    const Turn turn = advance(ask, instant);
+    const Turn turn = advance(ask, share, instant);
     ++answer.turns;
-    if (!turn.bounded && turn.largest_change_m <= enough_m) {
+    if (share == 1.0 && !turn.bounded && turn.largest_change_m <= enough_m &&
+        headers_add_up(ask, instant)) {
       answer.settled = true;
       return answer;
     }
+    // Turns that do not shrink go round in circles about a mouth that runs dry; shorter ones spiral in.
+    const double change_m = turn.largest_change_m / share;
+    const bool shrinks = change_m < 0.7 * last_change_m || change_m <= enough_m;
+    share = shrinks || answer.turns < 4 ? std::min(1.0, 2.0 * share) : std::max(0.1, 0.5 * share);
+    last_change_m = change_m;
   }
   return answer;
 }
@@ -323,13 +378,12 @@ double Balance::missing_at(int place, double head_m, const Ask& ask, const Insta
 }
 
 Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) const {
-  constexpr int most_sweeps = 20000;
   Answer answer;
   answer.swept = true;
   const double enough_m = 1e-3 * stop_share * ask.depth_tolerance_m;
   const double floor_m = network_.lowest_head_m - 100.0;
   const double roof_m = network_.highest_head_m + 100.0;
-  for (int sweep = 0; sweep < most_sweeps; ++sweep) {
+  for (int sweep = 0; sweep < ask.most_sweeps; ++sweep) {
     double largest = 0.0;
     for (int place = 0; place < network_.places(); ++place) {
       const auto at = static_cast<std::size_t>(place);

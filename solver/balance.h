@@ -43,6 +43,7 @@ class Balance {
     double weight_s = 0.0;            ///< theta times the step
     double worth_s = 0.0;             ///< a flow error is reckoned as acting this long
     double depth_tolerance_m = 1e-4;  ///< stop when a turn changes depths by less than a fiftieth
+    int most_sweeps = 20'000;
     const std::vector<double>* wanted_m3 = nullptr;
   };
   struct Answer {
@@ -69,7 +70,8 @@ class Balance {
     bool bounded = false;
   };
   void assemble(const Ask& ask, Instant& instant);
-  Turn advance(const Ask& ask, Instant& instant);
+  Turn advance(const Ask& ask, double share, Instant& instant);
+  bool headers_add_up(const Ask& ask, const Instant& instant);
   double missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const;
   void flows_at_heads(Instant& instant) const;
 
@@ -83,11 +85,13 @@ class Balance {
     double shift = 0.0;    ///< flow change at unchanged heads that meets the loss law
   };
   std::vector<Slope> slopes_;                 // per way
+  std::vector<double> draw_sill_m_;           // per place: where an open draw on it fades out
   std::vector<double> draw_slope_;            // per draw
   std::vector<double> overflow_slope_;        // per tank
   std::vector<double> over_rim_slope_;        // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
   std::vector<double> right_;                 // right-hand side, then head changes
+  std::vector<double> through_;               // what passes through each place, both ways
   std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps
 };
 

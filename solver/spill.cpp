@@ -62,10 +62,9 @@ FlowAndSlope over_rim(double height_m, double length_m) {
 
 FlowAndSlope fixed_draw(double height_m, double asked_m3_per_s) {
   const double x = height_m / draw_fades_over_m;
-  if (x <= 0.0) return {};
+  if (x < 0.0) return {};
   if (x >= 1.0) return {asked_m3_per_s, 0.0};
-  return {asked_m3_per_s * x * x * (3.0 - 2.0 * x),
-          asked_m3_per_s * 6.0 * x * (1.0 - x) / draw_fades_over_m};
+  return {asked_m3_per_s * x * (2.0 - x), asked_m3_per_s * 2.0 * (1.0 - x) / draw_fades_over_m};
 }
 
 }  // namespace tankyard

@@ -27,8 +27,9 @@ FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient
 FlowAndSlope over_rim(double height_m, double length_m);
 
 /// A fixed draw, met in full where the water stands a centimetre or more over the place it is drawn
-/// from, and fading to nothing at that place: share = x^2 (3 - 2x), x = height / 1 cm. Without the
-/// fade a draw on a dry place would have no answer.
+/// from, and fading to nothing at that place: share = x (2 - x), x = height / 1 cm. Without the fade a
+/// draw on a dry place would have no answer. It sets out from nothing at a slope, not flat, so that the
+/// head at which a dry header gives nothing is a plain root and is found in a turn or two.
 FlowAndSlope fixed_draw(double height_m, double asked_m3_per_s);
 
 }  // namespace tankyard

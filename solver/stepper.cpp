@@ -15,6 +15,8 @@ const double error_middle = -1.0 / 3.0;
 const double error_end = 2.0 * theta / 3.0;
 
 constexpr double instant_weight_s = 1e-9;  // "no time": tanks keep their levels to rounding
+constexpr double rounding_share = 1e-16;
+constexpr int sweeps_to_start_from = 200;
 constexpr double sweeps_below_s = 1e-4;
 constexpr double instant_worth_s = 60.0;   // how long a flow found at an instant is taken to act
 
@@ -82,6 +84,7 @@ bool Stepper::solve_stage(double weight_s, double worth_s, const std::vector<dou
   if (answer.settled || weight_s > sweeps_below_s) return answer.settled;
   // Too short to be quartered any more: the sure method finds the neighbourhood, turns the rest.
   guess = start;
+  ask.most_sweeps = sweeps_to_start_from;
   balance_.sweep(ask, guess);
   ++effort_.swept;
   answer = balance_.settle(ask, guess);
@@ -219,6 +222,10 @@ bool Stepper::mend_negative() {
   for (std::size_t i = 0; i < end_volume_m3_.size(); ++i) {
     const double missing = -end_volume_m3_[i];
     if (missing <= 0.0) continue;
+    if (missing <= rounding_share * (volume_m3_[i] + network_.tanks[i].scale_area_m2)) {
+      end_volume_m3_[i] = 0.0;
+      continue;
+    }
     if (missing > 0.1 * options_.depth_tolerance_m * network_.tanks[i].scale_area_m2) return false;
     int place = static_cast<int>(i);
     for (int hop = 0; hop < network_.places(); ++hop) {
