@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace tankyard {
 namespace {
@@ -12,6 +13,10 @@ constexpr double room_counts_from_m = 0.02;     // headroom below the lip that c
 constexpr double dry_share = 0.01;              // of what a draw asks for
 constexpr double dry_nozzle_m3_per_s = 1e-7;    // 6 mL a minute: drops
 constexpr double spill_starts_m = 1e-3;         // over the lip; half of it when it ends
+constexpr double carries_m3_per_s = 1e-7;       // less than this is not carrying water
+constexpr double apart_m = 0.100;               // levels at a hose's ends that count as apart,
+constexpr double apart_for_s = 600.0;           // and for how long before it is kept
+constexpr double held_apart_m = 0.050;          // levels that air in a crest holds apart
 constexpr double share_precision_s = 1e-3;      // moments are located to a millisecond
 
 /// Share of a step at which a number that has the other sign at the end than at the start passes
@@ -45,6 +50,8 @@ Accounts::Accounts(const Network& network, RunRecord& record)
   overflowing_.assign(parts.tanks.size(), false);
   over_rim_.assign(parts.tanks.size(), false);
   bare_.assign(2 * parts.hoses.size(), false);
+  apart_since_s_.assign(parts.hoses.size(), -1.0);
+  carried_until_s_.assign(parts.hoses.size(), 0.0);
 }
 
 void Accounts::note(const Event& event) {
@@ -70,30 +77,64 @@ void Accounts::start(const Stepper& stepper) {
   }
 }
 
-double Accounts::room_of_others(const Stepper& stepper, std::size_t tank) const {
-  double room = 0.0;
-  const std::vector<int>& group = stepper.ways().group;
-  for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
-    if (i == tank || group[i] != group[tank]) continue;
-    const TankLaw& other = network_.tanks[i];
-    const double head = stepper.end().head_m[i];
-    if (head < other.lip_m - room_counts_from_m) {
-      room += other.volume_at(other.lip_m).m3 - other.volume_at(head).m3;
-    }
-  }
-  return room;
+double Accounts::room_in(const Stepper& stepper, std::size_t tank) const {
+  const TankLaw& law = network_.tanks[tank];
+  const double head = stepper.end().head_m[tank];
+  if (head >= law.lip_m - room_counts_from_m) return 0.0;
+  return law.volume_at(law.lip_m).m3 - law.volume_at(head).m3;
 }
 
-double Accounts::water_above(const Stepper& stepper, double height_m) const {
-  double water = 0.0;
+void Accounts::note_room_of_others(const Stepper& stepper, std::size_t tank, double spilt_m3,
+                                   double at_s) {
+  const std::vector<int>& group = stepper.ways().group;
+  const std::vector<Tank>& tanks = network_.array.tanks();
+  // Rooms are compared in whole tenths of a litre, then by name, so that the order of the plan does
+  // not decide between twins.
+  const auto tenths = [](double room_m3) { return std::llround(room_m3 * 1e4); };
+  std::size_t roomiest = tank;
+  double most = 0.0;
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
-    const TankLaw& tank = network_.tanks[i];
-    const double head = stepper.end().head_m[i];
-    if (head > height_m) {
-      water += tank.volume_at(head).m3 - tank.volume_at(std::max(height_m, tank.base_m)).m3;
-    }
+    if (i == tank || group[i] != group[tank]) continue;
+    const double room = room_in(stepper, i);
+    if (room <= 0.0) continue;
+    const bool more = roomiest == tank || tenths(room) > tenths(most) ||
+                      (tenths(room) == tenths(most) && tanks[i].name < tanks[roomiest].name);
+    if (more) roomiest = i, most = room;
   }
-  return water;
+  if (roomiest == tank) return;
+  TankRecord& record = record_.tanks[tank];
+  record.spilt_with_room_m3 += spilt_m3;
+  if (record.first_spilt_with_room_at_s) return;
+  record.first_spilt_with_room_at_s = at_s;
+  record.room_was_in = id_at<TankId>(roomiest);
+  record.room_m3 = most;
+}
+
+double Accounts::water_above(const Stepper& stepper, std::size_t tank, double height_m) const {
+  const TankLaw& law = network_.tanks[tank];
+  const double head = stepper.end().head_m[tank];
+  if (head <= height_m) return 0.0;
+  return law.volume_at(head).m3 - law.volume_at(std::max(height_m, law.base_m)).m3;
+}
+
+void Accounts::note_dry(const Stepper& stepper, const Setting& setting, std::size_t outlet,
+                        double at_s) {
+  OutletRecord& record = record_.outlets[outlet];
+  const Parts& parts = network_.array.parts();
+  const double mouth = mouth_m(parts, parts.outlets[outlet]);
+  record.first_dry_at_s = at_s;
+  DryMoment moment;
+  for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
+    const double above = water_above(stepper, i, mouth);
+    record.stranded_m3 += above;
+    moment.stranded_per_tank_m3.push_back(above);
+    moment.level_m.push_back(stepper.end().head_m[i]);
+  }
+  if (record.stranded_m3 <= 0.0) return;
+  moment.hose_open = setting.hose_open;
+  moment.crest_full = setting.crest_primed;
+  moment.header_full = setting.header_primed;
+  record.stranded_while = std::move(moment);
 }
 
 void Accounts::enter_ways(const Stepper& stepper, double end_s) {
@@ -132,6 +173,65 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
     if (from > way.from_mouth_m && to > way.to_mouth_m && std::fabs(from - to) > lag.head_lost_m) {
       lag = {std::fabs(from - to), end_s, flow};
     }
+  }
+}
+
+void Accounts::enter_lags(const Stepper& stepper, const Setting& setting, double start_s,
+                          double end_s) {
+  const auto& ways = stepper.ways().open;
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    const Way& way = ways[k];
+    const Link& link = network_.links[way.link];
+    if (link.kind != Link::Kind::hose) continue;
+    HoseLag& lag = record_.lags[link.part];
+    const auto ends = [&](const Instant& instant) {
+      return std::pair{instant.head_m[static_cast<std::size_t>(way.from)],
+                       way.to == outside ? way.to_mouth_m
+                                         : instant.head_m[static_cast<std::size_t>(way.to)]};
+    };
+    const auto [from, to] = ends(stepper.end());
+    const double apart = std::fabs(from - to);
+    const bool carries = std::fabs(stepper.end().way_m3_per_s[k]) > carries_m3_per_s;
+
+    if (link.crest_m != no_mouth && !setting.crest_primed[link.part] && !carries) {
+      const double mouth = from > to ? link.from_mouth_m : link.to_mouth_m;
+      const bool covered_there = std::max(from, to) > mouth + link.bore_m;
+      const bool may_go = from > to || !(link.one_way || way.to == outside);
+      if (apart > held_apart_m && covered_there && may_go) {
+        if (lag.air_held_s == 0.0) lag.air_held_from_s = start_s;
+        lag.air_held_s += end_s - start_s;
+        lag.air_held_m = std::max(lag.air_held_m, apart);
+      }
+    }
+
+    if (way.to == outside) continue;
+    double& since = apart_since_s_[link.part];
+    if (carried_until_s_[link.part] != start_s) since = -1.0;  // it was shut in between
+    carried_until_s_[link.part] = end_s;
+    const auto [from_before, to_before] = ends(stepper.now());
+    const double before = std::fabs(from_before - to_before);
+    const bool counts = carries && from > way.from_mouth_m && to > way.to_mouth_m;
+    if (!counts || (before <= apart_m && apart <= apart_m)) {
+      since = -1.0;
+      continue;
+    }
+    // Between the two ends of the step the difference is taken as straight.
+    const auto passes_at_s = [&](double level) {
+      return start_s + (end_s - start_s) * (level - before) / (apart - before);
+    };
+    if (since < 0.0) since = before > apart_m ? start_s : passes_at_s(apart_m);
+    const double until_s = apart > apart_m ? end_s : passes_at_s(apart_m);
+    const double kept_from_s = std::max(start_s, since + apart_for_s);
+    if (kept_from_s < until_s) {
+      const double at_first =
+          before + (apart - before) * (kept_from_s - start_s) / (end_s - start_s);
+      const double most = std::max(at_first, apart);
+      if (most > lag.kept_up_m) {
+        lag.kept_up_m = most;
+        lag.kept_up_since_s = since;
+      }
+    }
+    if (apart <= apart_m) since = -1.0;
   }
 }
 
@@ -176,10 +276,7 @@ void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s
     record_.ledger.overflowed_m3 += to_ground;
     tank.spilt_m3 += to_ground;
     if (!tank.first_spilt_at_s) tank.first_spilt_at_s = start_s;
-    if (room_of_others(stepper, i) > 0.0) {
-      tank.spilt_with_room_m3 += to_ground;
-      if (!tank.first_spilt_with_room_at_s) tank.first_spilt_with_room_at_s = start_s;
-    }
+    note_room_of_others(stepper, i, to_ground, start_s);
   }
 }
 
@@ -209,10 +306,7 @@ void Accounts::enter_outlets(const Stepper& stepper, const Setting& setting, dou
     }
     const bool dry = outlet_m3_per_s_[i] < least;
     if (dry) outlet.dry_s += length;
-    if (dry && !outlet.first_dry_at_s) {
-      outlet.first_dry_at_s = end_s;
-      outlet.stranded_m3 = water_above(stepper, mouth_m(parts, parts.outlets[i]));
-    }
+    if (dry && !outlet.first_dry_at_s) note_dry(stepper, setting, i, end_s);
     if (dry != outlet_dry_[i]) {
       outlet_dry_[i] = dry;
       note({end_s, dry ? Event::Kind::outlet_dry : Event::Kind::outlet_wet, i, std::nullopt, false});
@@ -264,6 +358,7 @@ void Accounts::enter(const Stepper& stepper, const Setting& setting, double star
   outlet_moved_m3_.assign(record_.outlets.size(), 0.0);
   outlet_m3_per_s_.assign(record_.outlets.size(), 0.0);
   enter_ways(stepper, end_s);
+  enter_lags(stepper, setting, start_s, end_s);
   enter_spills(stepper, start_s, end_s);
   enter_outlets(stepper, setting, start_s, end_s);
   enter_levels(stepper, start_s, end_s);

@@ -25,11 +25,14 @@ class Accounts {
 
  private:
   void enter_ways(const Stepper& stepper, double end_s);
+  void enter_lags(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
   void enter_spills(const Stepper& stepper, double start_s, double end_s);
   void enter_outlets(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
   void enter_levels(const Stepper& stepper, double start_s, double end_s);
-  double room_of_others(const Stepper& stepper, std::size_t tank) const;
-  double water_above(const Stepper& stepper, double height_m) const;
+  double room_in(const Stepper& stepper, std::size_t tank) const;
+  void note_room_of_others(const Stepper& stepper, std::size_t tank, double spilt_m3, double at_s);
+  double water_above(const Stepper& stepper, std::size_t tank, double height_m) const;
+  void note_dry(const Stepper& stepper, const Setting& setting, std::size_t outlet, double at_s);
 
   const Network& network_;
   RunRecord& record_;
@@ -39,6 +42,8 @@ class Accounts {
   std::vector<bool> overflowing_;
   std::vector<bool> over_rim_;
   std::vector<bool> bare_;                // per mouth of each hose: from, to
+  std::vector<double> apart_since_s_;     // per hose: when its ends came 100 mm apart; -1: they are not
+  std::vector<double> carried_until_s_;   // per hose: the end of its last step with an open way
 };
 
 }  // namespace tankyard

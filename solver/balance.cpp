@@ -25,7 +25,9 @@ struct Drive {
   bool partly = false;      ///< the donor's mouth is not fully covered
 };
 
-Drive drive_of(const Way& way, const std::vector<double>& head_m) {
+/// `flow_m3_per_s`: what passes at present. A way held shut by its non-return valve counts as open as
+/// long as something still flows forth: its slope leads back to the edge, where nothing would.
+Drive drive_of(const Way& way, const std::vector<double>& head_m, double flow_m3_per_s) {
   const double from_head = head_m[static_cast<std::size_t>(way.from)];
   const bool from_wet = from_head > way.from_mouth_m;
   const double from = from_wet ? from_head : way.from_mouth_m;
@@ -38,13 +40,14 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m) {
     if (to_wet) to = to_head;
   }
   const double difference = from - to - way.cracking_head_m;
-  if (difference > 0.0) {
+  if (difference > 0.0 || (way.one_way && flow_m3_per_s > 0.0)) {
     if (!way.from_covers) {
       return {difference, 1.0, to_wet ? 1.0 : 0.0, false};
     }
     const Covered mouth = covered(from_head, way.from_mouth_m, way.bore_m);
     const double s2 = mouth.share * mouth.share;
-    return {s2 * difference, s2 + 2.0 * mouth.share * mouth.slope_per_m * difference,
+    return {s2 * difference,
+            s2 + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
             to_wet ? s2 : 0.0, mouth.share < 1.0};
   }
   if (difference < 0.0 && !way.one_way) {
@@ -163,8 +166,8 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
 
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
-    const Drive drive = drive_of(way, instant.head_m);
     double flow = instant.way_m3_per_s[w];
+    const Drive drive = drive_of(way, instant.head_m, flow);
     Slope& slope = slopes_[w];
     if (drive.head_m == 0.0 && drive.partly) {
       // Dry mouth, or a non-return valve held shut: nothing passes. The slope at the edge matters
@@ -249,6 +252,7 @@ Balance::Turn Balance::advance(const Ask& ask, double share, Instant& instant) {
     double change = share * slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
     if (way.to != outside) change -= slope.of_to * right_[static_cast<std::size_t>(way.to)];
     instant.way_m3_per_s[w] += change;
+    if (way.one_way && instant.way_m3_per_s[w] < 0.0) turn.bounded = true;  // shut next turn
     turn.largest_change_m =
         std::max(turn.largest_change_m, std::fabs(change) * ask.worth_s * way.per_area_per_m2);
   }
@@ -305,7 +309,8 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     }
     // Turns that do not shrink go round in circles about a mouth that runs dry; shorter ones spiral in.
     const double change_m = turn.largest_change_m / share;
-    const bool shrinks = change_m < 0.7 * last_change_m || change_m <= enough_m;
+    const bool shrinks =
+        change_m < (1.0 - 0.3 * share) * last_change_m || change_m <= enough_m;
     share = shrinks || answer.turns < 4 ? std::min(1.0, 2.0 * share) : std::max(0.1, 0.5 * share);
     last_change_m = change_m;
   }
@@ -315,7 +320,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
 void Balance::flows_at_heads(Instant& instant) const {
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     instant.way_m3_per_s[w] =
-        flow_at(ways_.open[w].loss, drive_of(ways_.open[w], instant.head_m).head_m);
+        flow_at(ways_.open[w].loss, drive_of(ways_.open[w], instant.head_m, 0.0).head_m);
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     const Draw& draw = network_.draws[d];
@@ -345,7 +350,7 @@ double Balance::missing_at(int place, double head_m, const Ask& ask, const Insta
   double out = 0.0;
   for (std::size_t w : ways_at_[at]) {
     const Way& way = ways_.open[w];
-    const double flow = flow_at(way.loss, drive_of(way, heads).head_m);
+    const double flow = flow_at(way.loss, drive_of(way, heads, 0.0).head_m);
     out += way.from == place ? flow : -flow;
   }
   for (const Draw& draw : network_.draws) {

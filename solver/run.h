@@ -28,6 +28,8 @@ struct TankRecord {
   std::optional<double> first_spilt_at_s;
   double spilt_with_room_m3 = 0.0;  ///< of that, while a tank joined to it had room
   std::optional<double> first_spilt_with_room_at_s;
+  std::optional<TankId> room_was_in;  ///< the one of them that had the most room at that moment, ...
+  double room_m3 = 0.0;               ///< ... and how much
 };
 
 struct HoseRecord {
@@ -35,6 +37,15 @@ struct HoseRecord {
   double moved_m3 = 0.0;           ///< both ways added up
   double peak_m3_per_s = 0.0;      ///< largest flow by size, with its sign
   double peak_at_s = 0.0;
+};
+
+/// How the yard stood when an outlet ran dry beside water that stands higher than its mouth.
+struct DryMoment {
+  std::vector<double> stranded_per_tank_m3;  ///< per tank: water above the outlet's mouth
+  std::vector<double> level_m;               ///< per tank, above the datum
+  std::vector<bool> hose_open;
+  std::vector<bool> crest_full;              ///< per hose; only read where there is a crest
+  std::vector<bool> header_full;             ///< per header
 };
 
 struct OutletRecord {
@@ -46,6 +57,7 @@ struct OutletRecord {
                                    ///< or for a nozzle nothing at all
   std::optional<double> first_dry_at_s;
   double stranded_m3 = 0.0;        ///< when it first ran dry: water above its mouth that could not come
+  std::optional<DryMoment> stranded_while;  ///< that moment, if any water was stranded
   double peak_m3_per_s = 0.0;
 };
 
@@ -133,6 +145,17 @@ struct HoseLag {
   double head_lost_m = 0.0;
   double at_s = 0.0;
   double flow_m3_per_s = 0.0;      ///< what the hose carried then
+
+  /// The most of it after the first ten minutes of a stretch in which the hose carried water and its
+  /// ends stood more than 100 mm apart without a break; 0 if there was no such stretch.
+  double kept_up_m = 0.0;
+  double kept_up_since_s = 0.0;    ///< when that stretch began
+
+  /// How long an air-filled crest let nothing pass while the levels at the ends were more than 50 mm
+  /// apart and the higher one stood above the hose's mouth, and the most they were apart meanwhile.
+  double air_held_s = 0.0;
+  double air_held_m = 0.0;
+  double air_held_from_s = 0.0;    ///< when it first did
 };
 
 struct RunRecord {
