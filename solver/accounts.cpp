@@ -9,15 +9,15 @@ namespace tankyard {
 namespace {
 
 constexpr std::size_t most_events = 100'000;
-constexpr double room_counts_from_m = 0.02;     // headroom below the lip that counts as room
-constexpr double dry_share = 0.01;              // of what a draw asks for
-constexpr double dry_nozzle_m3_per_s = 1e-7;    // 6 mL a minute: drops
-constexpr double spill_starts_m = 1e-3;         // over the lip; half of it when it ends
-constexpr double carries_m3_per_s = 1e-7;       // less than this is not carrying water
-constexpr double apart_m = 0.100;               // levels at a hose's ends that count as apart,
-constexpr double apart_for_s = 600.0;           // and for how long before it is kept
-constexpr double held_apart_m = 0.050;          // levels that air in a crest holds apart
-constexpr double share_precision_s = 1e-3;      // moments are located to a millisecond
+constexpr double room_counts_from_m = 0.02;   // headroom below the lip that counts as room
+constexpr double dry_share = 0.01;            // of what a draw asks for
+constexpr double dry_nozzle_m3_per_s = 1e-7;  // 6 mL a minute: drops
+constexpr double spill_starts_m = 1e-3;       // over the lip; half of it when it ends
+constexpr double carries_m3_per_s = 1e-7;     // less than this is not carrying water
+constexpr double apart_m = 0.100;             // levels at a hose's ends that count as apart,
+constexpr double apart_for_s = 600.0;         // and for how long before it is kept
+constexpr double held_apart_m = 0.050;        // levels that air in a crest holds apart
+constexpr double share_precision_s = 1e-3;    // moments are located to a millisecond
 
 /// Share of a step at which a number that has the other sign at the end than at the start passes
 /// zero, by halving.
@@ -35,8 +35,7 @@ double crossing(Number number, double length_s) {
 
 }  // namespace
 
-Accounts::Accounts(const Network& network, RunRecord& record)
-    : network_(network), record_(record) {
+Accounts::Accounts(const Network& network, RunRecord& record) : network_(network), record_(record) {
   const Parts& parts = network.array.parts();
   record.tanks.resize(parts.tanks.size());
   record.hoses.resize(parts.hoses.size());
@@ -149,7 +148,8 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
       record_.ledger.leaked_m3 += moved;
       continue;
     }
-    const std::size_t outlet = link.kind == Link::Kind::outlet ? link.part : link.nozzle.value_or(0);
+    const std::size_t outlet =
+        link.kind == Link::Kind::outlet ? link.part : link.nozzle.value_or(0);
     if (link.kind == Link::Kind::outlet || link.nozzle) {
       outlet_moved_m3_[outlet] += moved;
       outlet_m3_per_s_[outlet] += flow;
@@ -179,60 +179,67 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
 void Accounts::enter_lags(const Stepper& stepper, const Setting& setting, double start_s,
                           double end_s) {
   const auto& ways = stepper.ways().open;
+  const auto head = [](const Instant& instant, int place) {
+    return instant.head_m[static_cast<std::size_t>(place)];
+  };
   for (std::size_t k = 0; k < ways.size(); ++k) {
     const Way& way = ways[k];
     const Link& link = network_.links[way.link];
     if (link.kind != Link::Kind::hose) continue;
-    HoseLag& lag = record_.lags[link.part];
-    const auto ends = [&](const Instant& instant) {
-      return std::pair{instant.head_m[static_cast<std::size_t>(way.from)],
-                       way.to == outside ? way.to_mouth_m
-                                         : instant.head_m[static_cast<std::size_t>(way.to)]};
-    };
-    const auto [from, to] = ends(stepper.end());
-    const double apart = std::fabs(from - to);
+    const double from = head(stepper.end(), way.from);
+    const double to = way.to == outside ? way.to_mouth_m : head(stepper.end(), way.to);
     const bool carries = std::fabs(stepper.end().way_m3_per_s[k]) > carries_m3_per_s;
-
     if (link.crest_m != no_mouth && !setting.crest_primed[link.part] && !carries) {
-      const double mouth = from > to ? link.from_mouth_m : link.to_mouth_m;
-      const bool covered_there = std::max(from, to) > mouth + link.bore_m;
-      const bool may_go = from > to || !(link.one_way || way.to == outside);
-      if (apart > held_apart_m && covered_there && may_go) {
-        if (lag.air_held_s == 0.0) lag.air_held_from_s = start_s;
-        lag.air_held_s += end_s - start_s;
-        lag.air_held_m = std::max(lag.air_held_m, apart);
-      }
+      enter_held_by_air(link, from, to, start_s, end_s);
     }
-
     if (way.to == outside) continue;
-    double& since = apart_since_s_[link.part];
-    if (carried_until_s_[link.part] != start_s) since = -1.0;  // it was shut in between
-    carried_until_s_[link.part] = end_s;
-    const auto [from_before, to_before] = ends(stepper.now());
-    const double before = std::fabs(from_before - to_before);
-    const bool counts = carries && from > way.from_mouth_m && to > way.to_mouth_m;
-    if (!counts || (before <= apart_m && apart <= apart_m)) {
-      since = -1.0;
-      continue;
-    }
-    // Between the two ends of the step the difference is taken as straight.
-    const auto passes_at_s = [&](double level) {
-      return start_s + (end_s - start_s) * (level - before) / (apart - before);
-    };
-    if (since < 0.0) since = before > apart_m ? start_s : passes_at_s(apart_m);
-    const double until_s = apart > apart_m ? end_s : passes_at_s(apart_m);
-    const double kept_from_s = std::max(start_s, since + apart_for_s);
-    if (kept_from_s < until_s) {
-      const double at_first =
-          before + (apart - before) * (kept_from_s - start_s) / (end_s - start_s);
-      const double most = std::max(at_first, apart);
-      if (most > lag.kept_up_m) {
-        lag.kept_up_m = most;
-        lag.kept_up_since_s = since;
-      }
-    }
-    if (apart <= apart_m) since = -1.0;
+    const double before = std::fabs(head(stepper.now(), way.from) - head(stepper.now(), way.to));
+    const bool both_wet = from > way.from_mouth_m && to > way.to_mouth_m;
+    enter_kept_up(link.part, before, carries && both_wet ? std::fabs(from - to) : 0.0, start_s,
+                  end_s);
   }
+}
+
+void Accounts::enter_held_by_air(const Link& link, double from_m, double to_m, double start_s,
+                                 double end_s) {
+  const double mouth = from_m > to_m ? link.from_mouth_m : link.to_mouth_m;
+  const bool covered_there = std::max(from_m, to_m) > mouth + link.bore_m;
+  const bool may_go = from_m > to_m || !(link.one_way || link.to == outside);
+  const double apart = std::fabs(from_m - to_m);
+  if (apart <= held_apart_m || !covered_there || !may_go) return;
+  HoseLag& lag = record_.lags[link.part];
+  if (lag.air_held_s == 0.0) lag.air_held_from_s = start_s;
+  lag.air_held_s += end_s - start_s;
+  lag.air_held_m = std::max(lag.air_held_m, apart);
+}
+
+/// `before_m`, `after_m`: how far the ends stand apart at the two ends of the step, taken as
+/// straight in between; `after_m` 0 if the hose carries nothing.
+void Accounts::enter_kept_up(std::size_t hose, double before_m, double after_m, double start_s,
+                             double end_s) {
+  double& since = apart_since_s_[hose];
+  if (start_s - carried_until_s_[hose] > share_precision_s) since = -1.0;  // shut in between
+  carried_until_s_[hose] = end_s;
+  if (after_m == 0.0 || (before_m <= apart_m && after_m <= apart_m)) {
+    since = -1.0;
+    return;
+  }
+  const double slope_m_per_s = (after_m - before_m) / (end_s - start_s);
+  const auto comes_to_s = [&](double level_m) {
+    return start_s + (level_m - before_m) / slope_m_per_s;
+  };
+  if (since < 0.0) since = before_m > apart_m ? start_s : comes_to_s(apart_m);
+  const double until_s = after_m > apart_m ? end_s : comes_to_s(apart_m);
+  const double kept_from_s = std::max(start_s, since + apart_for_s);
+  HoseLag& lag = record_.lags[hose];
+  if (kept_from_s < until_s) {
+    const double most = std::max(after_m, before_m + slope_m_per_s * (kept_from_s - start_s));
+    if (most > lag.kept_up_m) {
+      lag.kept_up_m = most;
+      lag.kept_up_since_s = since;
+    }
+  }
+  if (after_m <= apart_m) since = -1.0;
 }
 
 void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s) {
@@ -242,11 +249,13 @@ void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s
     const TankLaw& law = network_.tanks[i];
     TankRecord& tank = record_.tanks[i];
     const auto passes = [&](double mark, double head_start, double head_middle, double head_end) {
-      return start_s + stepper.length_s() * crossing(
-                           [&](double share) {
-                             return Stepper::between(head_start, head_middle, head_end, share) - mark;
-                           },
-                           stepper.length_s());
+      return start_s + stepper.length_s() *
+                           crossing(
+                               [&](double share) {
+                                 return Stepper::between(head_start, head_middle, head_end, share) -
+                                        mark;
+                               },
+                               stepper.length_s());
     };
     const auto watch = [&](std::vector<bool>& state, double lip, Event::Kind on, bool say_off) {
       const double head = stepper.end().head_m[i];
@@ -257,8 +266,10 @@ void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s
                             ? end_s
                             : passes(mark, before, stepper.middle().head_m[i], head);
       state[i] = !state[i];
-      if (state[i]) note({at, on, i, std::nullopt, false});
-      else if (say_off) note({at, Event::Kind::overflow_ends, i, std::nullopt, false});
+      if (state[i])
+        note({at, on, i, std::nullopt, false});
+      else if (say_off)
+        note({at, Event::Kind::overflow_ends, i, std::nullopt, false});
     };
     if (law.overflow) watch(overflowing_, law.overflow_m, Event::Kind::overflow_starts, true);
     watch(over_rim_, law.rim_m, Event::Kind::rim_reached, false);
@@ -309,7 +320,8 @@ void Accounts::enter_outlets(const Stepper& stepper, const Setting& setting, dou
     if (dry && !outlet.first_dry_at_s) note_dry(stepper, setting, i, end_s);
     if (dry != outlet_dry_[i]) {
       outlet_dry_[i] = dry;
-      note({end_s, dry ? Event::Kind::outlet_dry : Event::Kind::outlet_wet, i, std::nullopt, false});
+      note(
+          {end_s, dry ? Event::Kind::outlet_dry : Event::Kind::outlet_wet, i, std::nullopt, false});
     }
   }
 }
@@ -336,14 +348,14 @@ void Accounts::enter_levels(const Stepper& stepper, double start_s, double end_s
       const double before = stepper.now().head_m[p];
       double when = end_s;
       if ((before < mark) != (head < mark)) {
-        when = start_s + stepper.length_s() *
-                             crossing(
-                                 [&](double share) {
-                                   return Stepper::between(before, stepper.middle().head_m[p], head,
-                                                           share) -
-                                          mark;
-                                 },
-                                 stepper.length_s());
+        when = start_s +
+               stepper.length_s() *
+                   crossing(
+                       [&](double share) {
+                         return Stepper::between(before, stepper.middle().head_m[p], head, share) -
+                                mark;
+                       },
+                       stepper.length_s());
       }
       note({when, bare_[at] ? Event::Kind::port_uncovers : Event::Kind::port_covers, p,
             HoseId{static_cast<std::uint32_t>(link.part)}, false});

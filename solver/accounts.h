@@ -8,8 +8,8 @@
 
 namespace tankyard {
 
-/// Enters each step into the records of a run: who gave, who got, what was highest and when. Reads the
-/// stepper's last good attempt; changes nothing in it.
+/// Enters each step into the records of a run: who gave, who got, what was highest and when. Reads
+/// the stepper's last good attempt; changes nothing in it.
 class Accounts {
  public:
   Accounts(const Network& network, RunRecord& record);
@@ -26,6 +26,10 @@ class Accounts {
  private:
   void enter_ways(const Stepper& stepper, double end_s);
   void enter_lags(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
+  void enter_held_by_air(const Link& link, double from_m, double to_m, double start_s,
+                         double end_s);
+  void enter_kept_up(std::size_t hose, double before_m, double after_m, double start_s,
+                     double end_s);
   void enter_spills(const Stepper& stepper, double start_s, double end_s);
   void enter_outlets(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
   void enter_levels(const Stepper& stepper, double start_s, double end_s);
@@ -36,14 +40,14 @@ class Accounts {
 
   const Network& network_;
   RunRecord& record_;
-  std::vector<double> outlet_moved_m3_;   // in this step
-  std::vector<double> outlet_m3_per_s_;   // at its end
+  std::vector<double> outlet_moved_m3_;  // in this step
+  std::vector<double> outlet_m3_per_s_;  // at its end
   std::vector<bool> outlet_dry_;
   std::vector<bool> overflowing_;
   std::vector<bool> over_rim_;
-  std::vector<bool> bare_;                // per mouth of each hose: from, to
-  std::vector<double> apart_since_s_;     // per hose: when its ends came 100 mm apart; -1: they are not
-  std::vector<double> carried_until_s_;   // per hose: the end of its last step with an open way
+  std::vector<bool> bare_;               // per mouth of each hose: from, to
+  std::vector<double> apart_since_s_;    // per hose: when its ends came apart; -1: they are not
+  std::vector<double> carried_until_s_;  // per hose: the end of its last step with an open way
 };
 
 }  // namespace tankyard
