@@ -76,11 +76,13 @@ void Accounts::start(const Stepper& stepper) {
   }
 }
 
-double Accounts::room_in(const Stepper& stepper, std::size_t tank) const {
+/// Room in one tank for water that another one spills: up to the lower of their lips.
+double Accounts::room_in(const Stepper& stepper, std::size_t tank, double spills_at_m) const {
   const TankLaw& law = network_.tanks[tank];
   const double head = stepper.end().head_m[tank];
-  if (head >= law.lip_m - room_counts_from_m) return 0.0;
-  return law.volume_at(law.lip_m).m3 - law.volume_at(head).m3;
+  const double top = std::min(law.lip_m, spills_at_m);
+  if (head >= top - room_counts_from_m) return 0.0;
+  return law.volume_at(top).m3 - law.volume_at(std::max(head, law.base_m)).m3;
 }
 
 void Accounts::note_room_of_others(const Stepper& stepper, std::size_t tank, double spilt_m3,
@@ -94,7 +96,7 @@ void Accounts::note_room_of_others(const Stepper& stepper, std::size_t tank, dou
   double most = 0.0;
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
     if (i == tank || group[i] != group[tank]) continue;
-    const double room = room_in(stepper, i);
+    const double room = room_in(stepper, i, network_.tanks[tank].lip_m);
     if (room <= 0.0) continue;
     const bool more = roomiest == tank || tenths(room) > tenths(most) ||
                       (tenths(room) == tenths(most) && tanks[i].name < tanks[roomiest].name);

@@ -33,7 +33,7 @@ class Accounts {
   void enter_spills(const Stepper& stepper, double start_s, double end_s);
   void enter_outlets(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
   void enter_levels(const Stepper& stepper, double start_s, double end_s);
-  double room_in(const Stepper& stepper, std::size_t tank) const;
+  double room_in(const Stepper& stepper, std::size_t tank, double spills_at_m) const;
   void note_room_of_others(const Stepper& stepper, std::size_t tank, double spilt_m3, double at_s);
   double water_above(const Stepper& stepper, std::size_t tank, double height_m) const;
   void note_dry(const Stepper& stepper, const Setting& setting, std::size_t outlet, double at_s);

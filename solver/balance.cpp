@@ -246,13 +246,18 @@ Balance::Turn Balance::advance(const Ask& ask, double share, Instant& instant) {
     instant.head_m[i] += right_[i];
     if (i < tanks) turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
   }
+  const double no_flow = no_flow_m3_per_s(ask);
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
     const Slope& slope = slopes_[w];
     double change = share * slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
     if (way.to != outside) change -= slope.of_to * right_[static_cast<std::size_t>(way.to)];
     instant.way_m3_per_s[w] += change;
-    if (way.one_way && instant.way_m3_per_s[w] < 0.0) turn.bounded = true;  // shut next turn
+    if (way.one_way && instant.way_m3_per_s[w] < 0.0) {
+      // Held shut from the next turn on; what is no more than rounding is shut at once.
+      if (instant.way_m3_per_s[w] < -no_flow) turn.bounded = true;
+      else instant.way_m3_per_s[w] = 0.0;
+    }
     turn.largest_change_m =
         std::max(turn.largest_change_m, std::fabs(change) * ask.worth_s * way.per_area_per_m2);
   }
@@ -267,6 +272,10 @@ Balance::Turn Balance::advance(const Ask& ask, double share, Instant& instant) {
     instant.over_rim_m3_per_s[i] += over_rim_slope_[i] * right_[i];
   }
   return turn;
+}
+
+double Balance::no_flow_m3_per_s(const Ask& ask) const {
+  return unaccounted_share * ask.depth_tolerance_m * network_.smallest_area_m2 / ask.worth_s;
 }
 
 bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
@@ -285,8 +294,7 @@ bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     leaves(network_.draws[d].place, instant.draw_m3_per_s[d]);
   }
-  const double no_flow =
-      unaccounted_share * ask.depth_tolerance_m * network_.smallest_area_m2 / ask.worth_s;
+  const double no_flow = no_flow_m3_per_s(ask);
   for (std::size_t i = tanks; i < right_.size(); ++i) {
     if (std::fabs(right_[i]) > no_flow + rounding_share * through_[i]) return false;
   }

@@ -26,7 +26,8 @@ struct TankRecord {
   double over_rim_m3 = 0.0;        ///< over its rim, to the ground
   double spilt_m3 = 0.0;           ///< all it lost to the ground by overflow and rim
   std::optional<double> first_spilt_at_s;
-  double spilt_with_room_m3 = 0.0;  ///< of that, while a tank joined to it had room
+  double spilt_with_room_m3 = 0.0;  ///< of that, while a tank joined to it stood over 20 mm
+                                    ///< below the lips of both
   std::optional<double> first_spilt_with_room_at_s;
   std::optional<TankId> room_was_in;  ///< the one of them that had the most room at that moment, ...
   double room_m3 = 0.0;               ///< ... and how much
