@@ -9,7 +9,7 @@ namespace tankyard {
 namespace {
 
 constexpr std::size_t most_events = 100'000;
-constexpr double room_counts_from_m = 0.02;   // headroom below the lip that counts as room
+constexpr double room_counts_from_m = 0.02;   // headroom below both lips that counts as room
 constexpr double dry_share = 0.01;            // of what a draw asks for
 constexpr double dry_nozzle_m3_per_s = 1e-7;  // 6 mL a minute: drops
 constexpr double spill_starts_m = 1e-3;       // over the lip; half of it when it ends
