@@ -2,6 +2,7 @@
 #include "io/nearest.h"
 
 #include <algorithm>
+#include <utility>
 
 #include "io/utf8.h"
 
@@ -49,7 +50,7 @@ std::optional<std::string> nearest_name(std::string_view wrong,
   if (wrong.empty() || wrong.size() > longest_compared) return std::nullopt;
   const std::size_t length = characters_in(wrong);
   std::optional<std::string> nearest;
-  std::size_t fewest = 0;
+  std::pair<std::size_t, std::size_t> fewest;
   for (const std::string& name : names) {
     if (name.empty() || name.size() > longest_compared) continue;
     const std::size_t letters = characters_in(name);
@@ -58,9 +59,10 @@ std::optional<std::string> nearest_name(std::string_view wrong,
     if (apart > allowed) continue;
     const std::size_t slips = slips_between(wrong, name);
     if (slips > allowed || slips >= std::max(letters, length)) continue;
-    if (!nearest || slips < fewest) {
+    // Of equals, the one of the same length: a wrong letter is likelier than a missing one.
+    if (!nearest || std::pair(slips, apart) < fewest) {
       nearest = name;
-      fewest = slips;
+      fewest = {slips, apart};
     }
   }
   return nearest;

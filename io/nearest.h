@@ -13,8 +13,9 @@ namespace tankyard {
 /// Cost: the product of the lengths.
 std::size_t slips_between(std::string_view a, std::string_view b);
 
-/// The name that was most likely meant by `wrong`: the one with the fewest slips, the first of
-/// equals, and only if no more than a third of its letters (at least one, at most four) are wrong.
+/// The name that was most likely meant by `wrong`: the one with the fewest slips; of equals
+/// the one nearest in length, of those the first; and only if no more than a third of its letters
+/// (at least one, at most four) are wrong.
 std::optional<std::string> nearest_name(std::string_view wrong,
                                         const std::vector<std::string>& names);
 

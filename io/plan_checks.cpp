@@ -37,6 +37,7 @@ void take_over(Draft& draft, Troubles found) {
       continue;
     }
     trouble.spot = draft.source.locate(about);
+    if (const std::string* bare = draft.reading.bare_number(about)) trouble.notes.push_back(*bare);
     if (trouble.see_also) trouble.see_also_spot = draft.source.locate(*trouble.see_also);
     draft.reading.troubles.push_back(std::move(trouble));
   }

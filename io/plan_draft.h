@@ -53,6 +53,9 @@ void tell_what_was_assumed(Draft& draft);
 /// What a line of a plan that is no TOML probably should have been.
 Trouble syntax_trouble(const Reading& reading, const toml::parse_error& error);
 
+/// The name of an entry; complains where it may not be left out.
+std::string read_name(Draft& draft, Entry& entry);
+
 /// `position = ["0 m", "2 m"]` of an entry.
 std::optional<Position> read_position(Entry& entry);
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// The chapters [[header]], [[hose]], [[pump]] and [[outlet]] of a plan: places and what joins them.
+// The chapters [[header]] and [[hose]] of a plan, and the ends that hoses, pumps and outlets share.
 #include <fmt/format.h>
 
 #include <variant>
@@ -84,9 +84,8 @@ Hose read_hose(Draft& draft, std::size_t index) {
   Entry entry(draft.reading, *draft.source.entries("hose")[index], {"hose", index, ""},
               draft.source.called("hose", index));
   static const std::vector<std::string> places = {"tank", "header", "outlet"};
-  entry.get("name");
   Hose hose;
-  hose.name = draft.source.name("hose", index);
+  hose.name = read_name(draft, entry);
   hose.from = read_end(draft, entry, "from", entry.owner() + " begins at", places, true,
                        draft.stand_in_from());
   hose.to =
@@ -102,95 +101,8 @@ Hose read_hose(Draft& draft, std::size_t index) {
   hose.cracking_head_m = entry.quantity_or("cracking_head", Dimension::length, 0.0);
   hose.open = entry.flag_or("open", hose.open);
   entry.finish();
+  if (draft.reading.is_stand_in(entry.field("one_way"))) hose.one_way = true;
   return hose;
-}
-
-std::vector<CurvePoint> read_curve(Entry& pump, std::string_view key) {
-  const auto rows = pump.pairs(key, Dimension::flow, Dimension::length,
-                               R"([["0 L/min", "38 m"], ["46 L/min", "5 m"]])");
-  std::vector<CurvePoint> curve;
-  if (!rows) return curve;
-  for (const auto& [flow, head] : *rows) curve.push_back({flow, head});
-  return curve;
-}
-
-/// One figure for every flow, or a curve.
-std::vector<CurvePoint> read_npsh(Entry& pump) {
-  const toml::node* const node = pump.get("npsh_required");
-  if (node == nullptr) return {};
-  if (node->is_array()) return read_curve(pump, "npsh_required");
-  return {{0.0, pump.quantity_at(*node, "npsh_required", Dimension::length)}};
-}
-
-/// Dead band of a cut-out that does not say where it resumes, m.
-constexpr double usual_dead_band_m = 0.05;
-
-std::optional<LowLevelStop> read_low_level_stop(Draft& draft, Entry& pump) {
-  auto entry = pump.table("stops_below", "the low-level stop of " + pump.owner(),
-                          R"({ tank = "shed-1", depth = "0.12 m", resumes = "0.30 m" })");
-  if (!entry) return std::nullopt;
-  LowLevelStop stop;
-  const auto tank = read_tank_name(draft, *entry, "tank", entry->owner() + " watches");
-  if (!tank && !entry->toml().contains("tank")) entry->missing("tank", "\"shed-1\"");
-  stop.tank = tank.value_or(draft.stand_in_from());
-  stop.depth_m = entry->needed_quantity("depth", Dimension::length, "0.12 m");
-  const auto resumes = entry->quantity("resumes", Dimension::length);
-  stop.resumes_depth_m = resumes.value_or(stop.depth_m + usual_dead_band_m);
-  if (!resumes) {
-    draft.assumed.push_back(fmt::format(
-        "{} does not say at what depth it `resumes`: taken as 50 mm above the depth it stops at",
-        entry->owner()));
-  }
-  entry->finish();
-  return stop;
-}
-
-Pump read_pump(Draft& draft, std::size_t index) {
-  Entry entry(draft.reading, *draft.source.entries("pump")[index], {"pump", index, ""},
-              draft.source.called("pump", index));
-  static const std::vector<std::string> places = {"tank", "header", "outlet"};
-  entry.get("name");
-  Pump pump;
-  pump.name = draft.source.name("pump", index);
-  pump.from = read_end(draft, entry, "from", entry.owner() + " draws from", places, false,
-                       draft.stand_in_from())
-                  .place;
-  pump.to = read_end(draft, entry, "to", entry.owner() + " delivers to", places, false,
-                     draft.stand_in_to())
-                .place;
-  pump.curve = read_curve(entry, "curve");
-  if (!entry.toml().contains("curve")) {
-    entry.missing("curve", R"([["0 L/min", "38 m"], ["46 L/min", "5 m"]])");
-  }
-  pump.npsh_required = read_npsh(entry);
-  pump.efficiency = entry.number_or("efficiency", pump.efficiency);
-  pump.running = entry.flag_or("running", pump.running);
-  pump.stops_below = read_low_level_stop(draft, entry);
-  pump.position = read_position(entry);
-  entry.finish();
-  return pump;
-}
-
-Outlet read_outlet(Draft& draft, std::size_t index) {
-  Entry entry(draft.reading, *draft.source.entries("outlet")[index], {"outlet", index, ""},
-              draft.source.called("outlet", index));
-  entry.get("name");
-  Outlet outlet;
-  outlet.name = draft.source.name("outlet", index);
-  if (entry.toml().contains("at")) {
-    outlet.at = read_end(draft, entry, "at", entry.owner() + " sits at", {"tank", "header"}, true,
-                         draft.stand_in_from());
-  } else {
-    entry.get("at");
-  }
-  outlet.height_m = entry.quantity("height", Dimension::length);
-  outlet.bore_m = entry.quantity("bore", Dimension::length);
-  outlet.draw_m3_per_s = entry.quantity("draw", Dimension::flow);
-  outlet.coefficient = entry.number_or("coefficient", outlet.coefficient);
-  outlet.open = entry.flag_or("open", outlet.open);
-  outlet.position = read_position(entry);
-  entry.finish();
-  return outlet;
 }
 
 }  // namespace
@@ -240,25 +152,12 @@ std::optional<TankId> read_tank_name(Draft& draft, Entry& entry, std::string_vie
   return id_at<TankId>(named->index);
 }
 
-std::optional<Position> read_position(Entry& entry) {
-  const toml::node* const node = entry.get("position");
-  if (node == nullptr) return std::nullopt;
-  const auto* const pair = node->as_array();
-  if (pair == nullptr || pair->size() != 2) {
-    entry.wrong_kind(*node, "position", "a pair of lengths", R"(["0.0 m", "2.4 m"])");
-    return std::nullopt;
-  }
-  return Position{entry.quantity_at(*pair->get(0), "position", Dimension::length),
-                  entry.quantity_at(*pair->get(1), "position", Dimension::length)};
-}
-
 void read_headers(Draft& draft) {
   const auto& entries = draft.source.entries("header");
   for (std::size_t i = 0; i < entries.size(); ++i) {
     Entry entry(draft.reading, *entries[i], {"header", i, ""}, draft.source.called("header", i));
-    entry.get("name");
     Header header;
-    header.name = draft.source.name("header", i);
+    header.name = read_name(draft, entry);
     header.height_m = entry.needed_quantity("height", Dimension::length, "0.40 m");
     header.position = read_position(entry);
     entry.finish();
@@ -269,18 +168,6 @@ void read_headers(Draft& draft) {
 void read_hoses(Draft& draft) {
   for (std::size_t i = 0; i < draft.source.entries("hose").size(); ++i) {
     draft.parts.hoses.push_back(read_hose(draft, i));
-  }
-}
-
-void read_pumps(Draft& draft) {
-  for (std::size_t i = 0; i < draft.source.entries("pump").size(); ++i) {
-    draft.parts.pumps.push_back(read_pump(draft, i));
-  }
-}
-
-void read_outlets(Draft& draft) {
-  for (std::size_t i = 0; i < draft.source.entries("outlet").size(); ++i) {
-    draft.parts.outlets.push_back(read_outlet(draft, i));
   }
 }
 

@@ -87,6 +87,7 @@ double read_time(Draft& draft, Entry& entry) {
 void read_actions(Draft& draft, Entry& entry, const toml::key& key, Action::Does does,
                   TimedStep& step) {
   const std::string name(key.str());
+  const std::string verb = name == "stop" ? "stops" : name + "s";
   const toml::node& value = *entry.toml().get(name);
   const bool for_pumps = does == Action::Does::start || does == Action::Does::stop;
   static const std::vector<std::string> pumps = {"pump"};
@@ -106,7 +107,7 @@ void read_actions(Draft& draft, Entry& entry, const toml::key& key, Action::Does
       if (is_pump && !for_pumps) {
         draft.reading.complain(
             draft.reading.spot_of(node.source()),
-            fmt::format("{} tells pump `{}` to {}", entry.owner(), string->get(), name),
+            fmt::format("{} {} `{}`, which is a pump", entry.owner(), verb, string->get()),
             fmt::format("pumps `start` and `stop`: write `{} = [\"{}\"]`",
                         does == Action::Does::open ? "start" : "stop", string->get()),
             about);
@@ -114,9 +115,8 @@ void read_actions(Draft& draft, Entry& entry, const toml::key& key, Action::Does
         continue;
       }
     }
-    const Named* const named =
-        draft.source.refer(node, for_pumps ? pumps : others,
-                           fmt::format("{} tells to {}", entry.owner(), name), about);
+    const Named* const named = draft.source.refer(node, for_pumps ? pumps : others,
+                                                  fmt::format("{} {}", entry.owner(), verb), about);
     if (named == nullptr) continue;
     if (named->kind == "pump") {
       step.actions.push_back({does, id_at<PumpId>(named->index)});

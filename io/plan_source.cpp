@@ -26,14 +26,9 @@ std::string end_name(const toml::table& table, std::string_view key) {
 }
 
 const toml::node* valve_name(const toml::table& hose) {
-  const toml::node* node = hose.get("valve");
+  const toml::node* node = get_or_misspelt(hose, "valve");
   if (node != nullptr && node->is_table()) node = node->as_table()->get("name");
   return node != nullptr && node->is_string() ? node : nullptr;
-}
-
-/// Kinds whose parts are named after what they join where the plan gives them no name.
-bool may_be_nameless(const std::string& kind) {
-  return kind == "hose" || kind == "roof" || kind == "top_up" || kind == "leak";
 }
 
 }  // namespace
@@ -42,6 +37,10 @@ const std::vector<std::string>& listed_kinds() {
   static const std::vector<std::string> kinds = {"tank", "header", "hose", "pump", "outlet",
                                                  "roof", "top_up", "leak", "step", "use"};
   return kinds;
+}
+
+bool may_be_nameless(std::string_view kind) {
+  return kind == "hose" || kind == "roof" || kind == "top_up" || kind == "leak";
 }
 
 std::string with_article(const Named& named, const std::vector<std::string>& hose_names) {
@@ -62,6 +61,7 @@ void PlanSource::sort_tables(const toml::table& root) {
   std::vector<std::string> known = single_kinds();
   known.insert(known.end(), listed_kinds().begin(), listed_kinds().end());
   complain_of_unknown_keys(*reading_, root, {}, "a plan", known);
+  adopt_misspelt(root, known);
   for (const std::string& kind : single_kinds()) {
     const toml::node* const node = root.get(kind);
     if (node == nullptr) continue;
@@ -99,6 +99,25 @@ void PlanSource::sort_tables(const toml::table& root) {
   }
 }
 
+/// What stands under a misspelt header is read under the one that was meant, so that names in it
+/// are known and mistakes in it are told.
+void PlanSource::adopt_misspelt(const toml::table& root, const std::vector<std::string>& known) {
+  for (auto&& [key, value] : root) {
+    if (std::find(known.begin(), known.end(), key.str()) != known.end()) continue;
+    const std::optional<std::string> meant = reading_->likely(key.str(), known);
+    if (!meant) continue;
+    const bool listed_kind =
+        std::find(listed_kinds().begin(), listed_kinds().end(), *meant) != listed_kinds().end();
+    if (const auto* const table = value.as_table(); table != nullptr && !listed_kind) {
+      if (!root.contains(*meant)) entries_[*meant].push_back(table);
+    } else if (const auto* const list = value.as_array(); list != nullptr && listed_kind) {
+      for (const toml::node& entry : *list) {
+        if (entry.is_table()) entries_[*meant].push_back(entry.as_table());
+      }
+    }
+  }
+}
+
 void PlanSource::take_names() {
   for (const std::string& kind : listed_kinds()) {
     if (kind == "step" || kind == "use") continue;
@@ -106,15 +125,8 @@ void PlanSource::take_names() {
     names_[kind].resize(list.size());
     for (std::size_t i = 0; i < list.size(); ++i) {
       const PartField about = {kind, i, "name"};
-      const toml::node* const node = list[i]->get("name");
-      if (node == nullptr) {
-        if (may_be_nameless(kind)) continue;
-        reading_->complain(reading_->spot_of(list[i]->source()),
-                           fmt::format("{} {} has no `name`", in_words(kind), i + 1),
-                           fmt::format("write for example `name = \"{}-1\"`", kind), about);
-        reading_->set_aside(about);
-        continue;
-      }
+      const toml::node* const node = get_or_misspelt(*list[i], "name");
+      if (node == nullptr) continue;  // told when the part is read
       const auto* const string = node->as_string();
       if (string == nullptr) {
         reading_->complain(reading_->spot_of(node->source()),
@@ -140,7 +152,7 @@ void PlanSource::name_the_nameless() {
     if (!may_be_nameless(kind)) continue;
     const auto& list = entries_[kind];
     for (std::size_t i = 0; i < list.size(); ++i) {
-      if (list[i]->contains("name")) continue;
+      if (get_or_misspelt(*list[i], "name") != nullptr) continue;
       std::string wish;
       if (kind == "hose") {
         const std::string from = end_name(*list[i], "from");
@@ -189,12 +201,11 @@ const Named* PlanSource::refer(const toml::node& value, const std::vector<std::s
     return std::find(kinds.begin(), kinds.end(), named.kind) != kinds.end();
   };
   const auto list_of_kinds = [&] {
-    std::string text;
-    for (std::size_t i = 0; i < kinds.size(); ++i) {
-      text += i == 0 ? "" : i + 1 == kinds.size() ? " or " : ", ";
-      text += (kinds[i] == "outlet" ? "an " : "a ") + in_words(kinds[i]);
+    std::vector<std::string> words;
+    for (const std::string& kind : kinds) {
+      words.push_back((kind == "outlet" ? "an " : "a ") + in_words(kind));
     }
-    return text;
+    return listed(words, " or ");
   };
   const auto refuse = [&](std::string message, std::string help) {
     reading_->complain(reading_->spot_of(value.source()), std::move(message), std::move(help),

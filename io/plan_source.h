@@ -14,6 +14,9 @@ namespace tankyard {
 /// they are read.
 const std::vector<std::string>& listed_kinds();
 
+/// Kinds whose parts are named after what they join where the plan gives them no name.
+bool may_be_nameless(std::string_view kind);
+
 /// What a name stands for.
 struct Named {
   std::string kind;                   ///< as in `PartField`, or "valve" for the valve of a hose
@@ -50,6 +53,7 @@ class PlanSource {
 
  private:
   void sort_tables(const toml::table& root);
+  void adopt_misspelt(const toml::table& root, const std::vector<std::string>& known);
   void take_names();
   void name_the_nameless();
   void make_name(const std::string& kind, std::size_t index, const std::string& wish);

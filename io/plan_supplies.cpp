@@ -14,9 +14,8 @@ TankId needed_tank(Draft& draft, Entry& entry, std::string_view key, const std::
 Roof read_roof(Draft& draft, std::size_t index) {
   Entry entry(draft.reading, *draft.source.entries("roof")[index], {"roof", index, ""},
               draft.source.called("roof", index));
-  entry.get("name");
   Roof roof;
-  roof.name = draft.source.name("roof", index);
+  roof.name = read_name(draft, entry);
   roof.area_m2 = entry.needed_quantity("area", Dimension::area);
   roof.runoff_fraction = entry.number_or("runoff", roof.runoff_fraction);
   roof.first_flush_m = entry.quantity_or("first_flush", Dimension::length, roof.first_flush_m);
@@ -30,9 +29,8 @@ Roof read_roof(Draft& draft, std::size_t index) {
 TopUp read_top_up(Draft& draft, std::size_t index) {
   Entry entry(draft.reading, *draft.source.entries("top_up")[index], {"top_up", index, ""},
               draft.source.called("top_up", index));
-  entry.get("name");
   TopUp top_up;
-  top_up.name = draft.source.name("top_up", index);
+  top_up.name = read_name(draft, entry);
   top_up.into = needed_tank(draft, entry, "into", entry.owner() + " runs into");
   top_up.flow_m3_per_s = entry.needed_quantity("flow", Dimension::flow);
   top_up.starts_below_m = entry.needed_quantity("starts_below", Dimension::length, "0.2 m");
@@ -45,9 +43,8 @@ TopUp read_top_up(Draft& draft, std::size_t index) {
 Leak read_leak(Draft& draft, std::size_t index) {
   Entry entry(draft.reading, *draft.source.entries("leak")[index], {"leak", index, ""},
               draft.source.called("leak", index));
-  entry.get("name");
   Leak leak;
-  leak.name = draft.source.name("leak", index);
+  leak.name = read_name(draft, entry);
   leak.tank = needed_tank(draft, entry, "tank", entry.owner() + " is in");
   leak.height_m = entry.quantity_or("height", Dimension::length, 0.0);
   leak.bore_m = entry.needed_quantity("bore", Dimension::length, "2 mm");

@@ -32,7 +32,6 @@ std::size_t byte_of(std::string_view line, int column) {
 struct Stumble {
   std::string_view key;  ///< empty if there is none in front
   std::string_view value;
-  std::size_t first = 0;  ///< byte of the value in the line
 };
 
 Stumble stumble(std::string_view line, std::size_t at) {
@@ -45,8 +44,6 @@ Stumble stumble(std::string_view line, std::size_t at) {
   Stumble found;
   const std::string_view whole = line.substr(start, end - start);
   found.value = trimmed(whole);
-  found.first =
-      found.value.empty() ? at : static_cast<std::size_t>(found.value.data() - line.data());
   if (start > 0 && line[start - 1] == '=') {
     std::string_view key = line.substr(0, start - 1);
     const std::size_t before = key.find_last_of(",{");
@@ -98,12 +95,20 @@ std::optional<Advice> advice_from_line(std::string_view line, std::size_t at,
     return Advice{fmt::format("`{}` is no quotation mark that a plan knows", quote),
                   "use straight quotes: `\"19 mm\"`"};
   }
+  if (at < line.size() && static_cast<unsigned char>(line[at]) >= 0x80 &&
+      (found.key.empty() || found.value.data() == start.data())) {
+    return Advice{"a key without quotes cannot hold this character",
+                  "keys are written with the letters a to z, digits, `-` and `_`"};
+  }
   const bool comma = at > 0 && at + 1 < line.size() && line[at] == ',' && is_digit(line[at - 1]) &&
                      is_digit(line[at + 1]);
   if (comma && !found.key.empty()) {
+    std::size_t end = at + 1;
+    while (end < line.size() && is_digit(line[end])) ++end;
+    const std::string_view decimals = line.substr(at + 1, end - at - 1);
     return Advice{"there is a comma in a number",
                   fmt::format("decimals are written with a point: `{}`",
-                              with_key(found, fmt::format("{}.{}", found.value, line[at + 1])))};
+                              with_key(found, fmt::format("{}.{}", found.value, decimals)))};
   }
   if (is_bare_clock(found.value)) {
     return Advice{
@@ -165,6 +170,10 @@ Advice advice_from_parser(std::string_view said) {
     return {fmt::format("`{}` is given for the second time", name),
             "keep one of the two; another part begins with a line of its own, such as `[[tank]]`"};
   }
+  if (says("nested")) {
+    return {"there are too many brackets inside brackets",
+            "no part of a plan needs more than three"};
+  }
   if (says("control characters")) {
     return {"a text does not end on the line it begins on, or holds a control character",
             "close it with the same quote that it begins with"};
@@ -188,6 +197,9 @@ Advice advice_from_parser(std::string_view said) {
   if (says("expected value")) {
     return {"there is nothing after `=`", "write a value, for example `bore = \"19 mm\"`"};
   }
+  if (says("saw ':'")) {
+    return {"`:` stands where `=` is needed", "write `key = value`, as in `bore = \"19 mm\"`"};
+  }
   if (says("expected '='")) {
     return {"this line is no `key = value`",
             "a key is one word, and `=` follows: `bore = \"19 mm\"`"};
@@ -197,14 +209,21 @@ Advice advice_from_parser(std::string_view said) {
             "write it twice, `\\\\`, or use single quotes"};
   }
   if (says("not representable") || says("could not be interpreted")) {
-    return {"this number is too large", "write it shorter, or with a larger unit in quotes"};
+    return {"this number is too large", "write it shorter, or with a larger unit in quotes", true};
   }
   if (says("floating-point") || says("integer") || says("leading zero")) {
     return {"this is not how a number is written",
-            "digits on both sides of the point, and no zero in front of others: `0.5`, `19`"};
+            "digits on both sides of the point, and no zero in front of others: `0.5`, `19`", true};
   }
   return {"this line is no TOML",
           "a line is `key = value`, a header such as `[[tank]]`, or a comment after `#`"};
+}
+
+/// Moves the spot on a part of the line.
+void point_at(Spot& spot, std::string_view line, std::string_view part) {
+  const auto first = static_cast<std::size_t>(part.data() - line.data());
+  spot.column = static_cast<int>(characters_in(line.substr(0, first))) + 1;
+  spot.length = std::max(1, static_cast<int>(characters_in(part)));
 }
 
 }  // namespace
@@ -224,9 +243,22 @@ Trouble syntax_trouble(const Reading& reading, const toml::parse_error& error) {
   std::optional<Advice> advice;
   if (!second_time && !broken_text) advice = advice_from_line(line, at, found);
   if (!advice) advice = advice_from_parser(said);
-  if (advice->about_value) {
-    spot.column = static_cast<int>(characters_in(line.substr(0, found.first))) + 1;
-    spot.length = std::max(1, static_cast<int>(characters_in(found.value)));
+  const bool at_line_start = trimmed(line.substr(0, at)).empty();
+  if (at_line_start && said.find("parsing array") != std::string_view::npos) {
+    advice = Advice{"a list that began above this line is not complete",
+                    "values stand apart by commas, and `]` ends the list"};
+  }
+  if (advice->about_value && !found.value.empty()) {
+    point_at(spot, line, found.value);
+  } else if (second_time) {
+    // The whole header, or the key: the parser points before or behind it.
+    const std::string_view start = trimmed(line);
+    const bool header = start.starts_with('[');
+    point_at(spot, line, trimmed(start.substr(0, start.find(header ? '#' : '='))));
+  } else if (broken_text) {
+    const std::size_t quote = line.substr(0, at).find_first_of("\"'");
+    const bool unclosed = quote != std::string_view::npos && at >= line.size();
+    if (unclosed) point_at(spot, line, trimmed(line.substr(quote)));
   }
   Trouble trouble;
   trouble.message = advice->message;

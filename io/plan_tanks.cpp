@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// The chapters [site] and [[tank]] of a plan.
+// The chapter [[tank]] of a plan.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -14,12 +14,17 @@ namespace {
 constexpr const char* shape_example = R"({ prism = { area = "1.1 m2", height = "1.0 m" } })";
 constexpr const char* table_example = R"([["0 m", "0 L"], ["0.5 m", "480 L"]])";
 
-/// A shape that no check leans on.
+/// A shape that no check leans on, in place of one that cannot be used.
 Shape unknown_shape() { return Prism{no_number, no_number}; }
 
-Shape read_depth_table(Entry& shape) {
+Shape unknown_shape_of(Entry& tank) {
+  tank.reading().set_aside(tank.field("shape"));
+  return unknown_shape();
+}
+
+Shape read_depth_table(Entry& tank, Entry& shape) {
   const auto rows = shape.pairs("table", Dimension::length, Dimension::volume, table_example);
-  if (!rows) return unknown_shape();
+  if (!rows) return unknown_shape_of(tank);
   DepthTable table;
   for (const auto& [depth, volume] : *rows) {
     table.depth_m.push_back(depth);
@@ -32,7 +37,7 @@ Shape read_shape(Entry& tank) {
   auto shape = tank.table("shape", "the shape of " + tank.owner(), shape_example);
   if (!shape) {
     if (!tank.toml().contains("shape")) tank.missing("shape", shape_example);
-    return unknown_shape();
+    return unknown_shape_of(tank);
   }
   static const std::vector<std::string> forms = {"prism", "upright", "lying", "table"};
   std::vector<std::string> given;
@@ -51,10 +56,9 @@ Shape read_shape(Entry& tank) {
               : fmt::format("{} is both `{}` and `{}`", shape->owner(), given[0], given[1]),
           "a tank has one of the shapes `prism`, `upright`, `lying` and `table`", shape->about());
     }
-    shape->reading().set_aside(shape->about());
-    return unknown_shape();
+    return unknown_shape_of(tank);
   }
-  if (given[0] == "table") return read_depth_table(*shape);
+  if (given[0] == "table") return read_depth_table(tank, *shape);
 
   const std::string owner = fmt::format("the {} of {}", given[0], tank.owner());
   const std::string example = given[0] == "prism" ? R"({ area = "1.1 m2", height = "1.0 m" })"
@@ -62,8 +66,8 @@ Shape read_shape(Entry& tank) {
                                   ? R"({ diameter = "0.6 m", height = "0.9 m" })"
                                   : R"({ diameter = "1.2 m", length = "2 m" })";
   auto form = shape->table(given[0], owner, example);
-  if (!form) return unknown_shape();
-  Shape made = unknown_shape();
+  if (!form) return unknown_shape_of(tank);
+  Shape made;
   if (given[0] == "prism") {
     made = Prism{form->needed_quantity("area", Dimension::area, "1.1 m2"),
                  form->needed_quantity("height", Dimension::length, "1.0 m")};
@@ -192,9 +196,8 @@ Tank read_tank(Draft& draft, std::size_t index) {
   const PartField about = {"tank", index, ""};
   Entry entry(draft.reading, *draft.source.entries("tank")[index], about,
               draft.source.called("tank", index));
-  entry.get("name");
   Tank tank;
-  tank.name = draft.source.name("tank", index);
+  tank.name = read_name(draft, entry);
   tank.shape = read_shape(entry);
   tank.base_m = entry.quantity_or("base", Dimension::length, 0.0);
   tank.water_m3 = read_water(entry, tank.shape);
@@ -210,42 +213,7 @@ Tank read_tank(Draft& draft, std::size_t index) {
   return tank;
 }
 
-/// A clock hour: 15, 15.5, "15:30" or 15:30:00.
-double read_clock_hour(Entry& site, std::string_view key, double otherwise) {
-  const toml::node* const node = site.get(key);
-  if (node == nullptr) return otherwise;
-  if (const auto bare = node->is_number() ? node->value<double>() : std::nullopt) return *bare;
-  if (const auto* const time = node->as_time()) {
-    return time->get().hour + time->get().minute / 60.0 + time->get().second / 3600.0;
-  }
-  if (const auto* const string = node->as_string()) {
-    if (const auto clock = parse_clock(string->get())) return *clock / 3600.0;
-  }
-  site.complain_at(
-      *node, key, fmt::format("`{}` of {} is no clock time", key, site.owner()),
-      fmt::format("write for example `{0} = \"15:00\"`, or the hour alone: `{0} = 15`", key));
-  return no_number;
-}
-
 }  // namespace
-
-void read_site(Draft& draft) {
-  if (draft.source.entries("site").empty()) return;
-  Entry entry(draft.reading, *draft.source.entries("site")[0], {"site", 0, ""}, "the site");
-  Site& site = draft.parts.site;
-  site.name = entry.text("name", "Larch Hill tree nursery").value_or("");
-  site.altitude_m = entry.quantity_or("altitude", Dimension::length, site.altitude_m);
-  site.water_temperature_degc =
-      entry.quantity_or("water_temperature", Dimension::temperature, site.water_temperature_degc);
-  site.air_temperature_degc =
-      entry.quantity_or("air_temperature", Dimension::temperature, site.air_temperature_degc);
-  site.air_swing_k =
-      entry.quantity_or("air_swing", Dimension::temperature_difference, site.air_swing_k);
-  site.warmest_hour = read_clock_hour(entry, "warmest_hour", site.warmest_hour);
-  site.coldest_hour = read_clock_hour(entry, "coldest_hour", site.coldest_hour);
-  site.water_price_per_m3 = entry.number_or("water_price", site.water_price_per_m3);
-  entry.finish();
-}
 
 void read_tanks(Draft& draft) {
   draft.tanks_in_plan = draft.source.entries("tank").size();

@@ -9,6 +9,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -43,6 +44,10 @@ class Reading {
   /// (empty field) does only if it was set aside as a whole.
   bool is_stand_in(const PartField& field) const;
 
+  /// The plan gave a bare number here; a trouble about it says what it stands for.
+  void note_bare_number(const PartField& field, Dimension dimension);
+  const std::string* bare_number(const PartField& field) const;
+
   /// The name that was probably meant. Gives up after some hundreds of calls, for in a plan of 10
   /// MB with every name wrong it would go on for hours.
   bool can_search() const { return searches_left_ > 0; }
@@ -57,11 +62,15 @@ class Reading {
   std::string file_;
   std::vector<std::string_view> lines_;
   std::map<std::pair<std::string, std::size_t>, std::vector<std::string>> stand_ins_;
+  std::map<std::tuple<std::string, std::size_t, std::string>, std::string> bare_numbers_;
   int searches_left_ = 300;
 };
 
 /// The stand-in of a number.
 constexpr double no_number = std::numeric_limits<double>::quiet_NaN();
+
+/// "`a`, `b` and `c`": joined as in a sentence.
+std::string listed(const std::vector<std::string>& words, std::string_view last = " and ");
 
 /// A value as a person would call it: "a list", "true or false", "a clock time".
 std::string what_it_is(const toml::node& node);
@@ -94,6 +103,7 @@ class Entry {
   /// A single value inside a list; `key` says where it belongs.
   double quantity_at(const toml::node& node, std::string_view key, Dimension dimension);
 
+  /// Told by `finish`, all missing keys in one message, and none that is there but misspelt.
   void missing(std::string_view key, std::string_view example);
   void wrong_kind(const toml::node& node, std::string_view key, std::string_view needed,
                   std::string_view example);
@@ -113,11 +123,20 @@ class Entry {
   const toml::table* table_;
   PartField about_;
   std::string owner_;
+  void complain_of_missing_keys();
+
   std::vector<std::string> known_;
+  std::vector<std::pair<std::string, std::string>> missing_;  ///< key and example
 };
 
-/// Complains of every key of `table` that is not in `known`.
-void complain_of_unknown_keys(Reading& reading, const toml::table& table, const PartField& about,
-                              const std::string& owner, const std::vector<std::string>& known);
+/// Complains of every key of `table` that is not in `known`. Gives back the known keys that were
+/// probably meant; they are set aside.
+std::vector<std::string> complain_of_unknown_keys(Reading& reading, const toml::table& table,
+                                                  const PartField& about, const std::string& owner,
+                                                  const std::vector<std::string>& known);
+
+/// The value under a key, or under one that differs from it by a single slip: what is complained of
+/// as an unknown key need not be complained of again wherever it is referred to.
+const toml::node* get_or_misspelt(const toml::table& table, std::string_view key);
 
 }  // namespace tankyard

@@ -8,8 +8,8 @@ std::string starter_plan() {
 # your own, and let `tankyard check` look at it after each change.
 #
 # A quantity is a number and its unit in quotes: "19 mm", "450 L", "12 mm/h".
-# Heights called `base`, or of rails, taps and crests, count from the yard's datum: one mark that you
-# choose, such as the lowest paving slab. Heights in a tank count from its own inside bottom.
+# Heights called `base`, and those of rails, taps and crests, count from the yard's datum: one mark
+# that you choose, such as the lowest paving slab. Heights in a tank count from its inside bottom.
 
 [site]
 name = "Bramble End school garden"
@@ -30,7 +30,7 @@ base = "0.45 m"                  # inside bottom above the datum
 outlet_height = "0.05 m"         # where its hose joins: water below it stays in the tank
 water = "0.5 m"                  # at the start; a volume, "500 L", will do as well
 lid = { hole = "25 mm", screen = 0.6 }   # closed, with one hole; the screen leaves 0.6 of it free
-overflow = { height = "0.90 m", bore = "50 mm" }             # runs on the ground; to = "butt" would lead it on
+overflow = { height = "0.90 m", bore = "50 mm" }   # onto the ground; to = "butt" leads it on
 position = ["0.0 m", "0.0 m"]    # where it stands, seen from above
 
 [[tank]]
@@ -45,7 +45,7 @@ position = ["1.3 m", "0.0 m"]
 
 [[tank]]
 name = "butt"
-shape = { upright = { diameter = "0.6 m", height = "0.95 m" } }  # round, standing; lying tanks: `lying`
+shape = { upright = { diameter = "0.6 m", height = "0.95 m" } }  # round; one on its side: `lying`
 base = "0.50 m"
 outlet_height = "0.05 m"
 water = "0.45 m"
