@@ -66,7 +66,7 @@ if command -v flock >/dev/null; then flock -w 900 9 || { echo "setup.sh: another
 find_missing
 if ((${#missing[@]} == 0)); then exit 0; fi
 
-echo "setup.sh: installing ${#missing[@]} packages: ${missing[*]}"
+echo "setup.sh: installing ${missing[*]}"
 log=$(mktemp)
 trap 'rm -f "$log"' EXIT
 apt() {
