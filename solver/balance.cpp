@@ -10,8 +10,11 @@
 namespace tankyard {
 namespace {
 
-constexpr int most_turns = 40;
+constexpr int most_turns = 60;
 constexpr double largest_head_change_m = 3.0;
+constexpr int leaps_until_turn = 8;      // from then on a header's head may change less each turn
+constexpr double snap_share = 1e-3;
+constexpr double leaps_shrink_by = 0.85;
 constexpr double unaccounted_share = 1e-11;  // of the depth tolerance, at headers and joints
 constexpr double rounding_share = 1e-13;     // of what passes through a header
 constexpr double stop_share = 0.02;  // of the depth tolerance: a turn after it changes its square
@@ -213,37 +216,41 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
   }
 }
 
-Balance::Turn Balance::advance(const Ask& ask, double share, Instant& instant) {
+Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Instant& instant) {
   elimination_.factorise();
   elimination_.solve(right_);
 
   Turn turn;
   const std::size_t tanks = network_.tanks.size();
+  double to_sills = 1.0;
   for (std::size_t i = 0; i < right_.size(); ++i) {
-    double change = right_[i];
-    if (!(std::fabs(change) <= largest_head_change_m)) {
-      change = std::isnan(change) ? 0.0 : std::copysign(largest_head_change_m, change);
+    const double most = i < tanks ? largest_head_change_m : leap_m;
+    if (!(std::fabs(right_[i]) <= most)) {
+      right_[i] = std::isnan(right_[i]) ? 0.0 : std::copysign(most, right_[i]);
       turn.bounded = true;
     }
-    if (i >= tanks) {
-      // A head does not leap over the height at which a draw on it fades out: it stops there, where
-      // the draw's slope is known.
-      const double sill = draw_sill_m_[i];
-      const double now = instant.head_m[i];
-      if ((now > sill && now + change < sill) || (now < sill && now + change > sill)) {
-        change = sill - now;
-        turn.bounded = true;
-      }
-      // A head at its bound is an answer only if it stays there; flows are refitted next turn.
-      const double next = std::clamp(instant.head_m[i] + change, network_.lowest_head_m,
-                                     network_.highest_head_m);
-      if (next != instant.head_m[i] + change) {
-        turn.bounded = turn.bounded || next != instant.head_m[i];
-        change = next - instant.head_m[i];
-      }
+    if (i < tanks || right_[i] == 0.0) continue;
+    // No head leaps over the height at which a draw on it fades out. All headers then go the same
+    // share of their way: those joined by a wide hose must not be torn apart.
+    const double to_sill = draw_sill_m_[i] - instant.head_m[i];
+    if (to_sill * right_[i] <= 0.0 || std::fabs(to_sill) >= std::fabs(right_[i])) continue;
+    turn.bounded = true;
+    if (to_sill / right_[i] < snap_share) {
+      right_[i] = to_sill;  // as good as there
+    } else {
+      to_sills = std::min(to_sills, to_sill / right_[i]);
     }
-    right_[i] = share * change;
-    instant.head_m[i] += right_[i];
+  }
+  for (std::size_t i = 0; i < right_.size(); ++i) {
+    right_[i] *= i < tanks ? share : share * to_sills;
+    double next = instant.head_m[i] + right_[i];
+    if (i >= tanks && !(next >= network_.lowest_head_m && next <= network_.highest_head_m)) {
+      // A head at its bound is an answer only if it stays there; flows are refitted next turn.
+      next = std::clamp(next, network_.lowest_head_m, network_.highest_head_m);
+      turn.bounded = turn.bounded || next != instant.head_m[i];
+      right_[i] = next - instant.head_m[i];
+    }
+    instant.head_m[i] = next;
     if (i < tanks) turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
   }
   const double no_flow = no_flow_m3_per_s(ask);
@@ -305,11 +312,13 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
   const double enough_m = stop_share * ask.depth_tolerance_m;
   Answer answer;
   double share = 1.0;
+  double leap_m = largest_head_change_m;
   double last_change_m = std::numeric_limits<double>::infinity();
   while (answer.turns < most_turns) {
     assemble(ask, instant);
-    const Turn turn = advance(ask, share, instant);
+    const Turn turn = advance(ask, share, leap_m, instant);
     ++answer.turns;
+    if (answer.turns > leaps_until_turn) leap_m *= leaps_shrink_by;
     if (share == 1.0 && !turn.bounded && turn.largest_change_m <= enough_m &&
         headers_add_up(ask, instant)) {
       answer.settled = true;

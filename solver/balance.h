@@ -70,7 +70,7 @@ class Balance {
     bool bounded = false;
   };
   void assemble(const Ask& ask, Instant& instant);
-  Turn advance(const Ask& ask, double share, Instant& instant);
+  Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
   double no_flow_m3_per_s(const Ask& ask) const;
   bool headers_add_up(const Ask& ask, const Instant& instant);
   double missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const;

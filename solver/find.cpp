@@ -2,6 +2,8 @@
 #include "solver/find.h"
 
 #include <iterator>
+#include <set>
+#include <string>
 #include <utility>
 
 #include "solver/find_each.h"
@@ -21,6 +23,25 @@ std::vector<Finding> find_at_rest(const Array& array) {
   take(all, find_dead_water(array));
   take(all, find_crest_out_of_reach(array));
   take(all, find_back_flow(array));
+  sort_worst_first(all);
+  return all;
+}
+
+std::vector<Finding> find_in_run(const Array& array, const DaySheet& sheet,
+                                 const RunOptions& options, const RunRecord& record) {
+  DayAgain again(array, sheet, options, record);
+  std::vector<Finding> all = find_at_rest(array);
+  // A hump that nothing ever fills has been told of already.
+  std::set<std::string> told;
+  for (const Finding& finding : all) {
+    if (finding.kind == FindingKind::air_lock) told.insert(finding.where);
+  }
+  for (Finding& finding : find_held_by_air(array, record)) {
+    if (told.count(finding.where) == 0) all.push_back(std::move(finding));
+  }
+  take(all, find_spills_with_room(array, sheet, record, again));
+  take(all, find_stranded_water(array, record));
+  take(all, find_slow_links(array, record, again));
   sort_worst_first(all);
   return all;
 }

@@ -6,6 +6,7 @@
 #include "graph/array.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/wider_hose.h"
 
 // Private to solver/: the finders that find.cpp gathers, one a kind or idea. The rule of each
 // stands in words in finding_kinds.cpp.
@@ -17,5 +18,11 @@ std::vector<Finding> find_no_overflow(const Array& array);
 std::vector<Finding> find_dead_water(const Array& array);
 std::vector<Finding> find_crest_out_of_reach(const Array& array);
 std::vector<Finding> find_back_flow(const Array& array);
+
+std::vector<Finding> find_spills_with_room(const Array& array, const DaySheet& sheet,
+                                           const RunRecord& record, DayAgain& again);
+std::vector<Finding> find_slow_links(const Array& array, const RunRecord& record, DayAgain& again);
+std::vector<Finding> find_stranded_water(const Array& array, const RunRecord& record);
+std::vector<Finding> find_held_by_air(const Array& array, const RunRecord& record);
 
 }  // namespace tankyard
