@@ -16,21 +16,29 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
   static const std::vector<KindOfFinding> kinds = {
       {FindingKind::spill_with_room, "spill-with-room",
        "A tank lost more than 1 L to the ground, by its overflow or over its rim, at a time when "
-       "another tank joined to it by open hoses stood more than 20 mm below its own overflow or "
-       "rim. The figure is all the litres lost in this way during the run.",
+       "another tank joined to it by open hoses stood more than 20 mm below the overflow or rim of "
+       "both, so that the water could have run there by itself. The figure is all the litres lost "
+       "in "
+       "this way during the run.",
        "That water was caught and then thrown away although there was a place for it. The usual "
        "reason is a hose too thin for a downpour: the roof brings more than it can pass on.",
        "Fit a wider hose where the finding says, or lead the overflow of the tank that spills into "
-       "the tank that has room: that works even when a hose is blocked. The bore that would do is "
-       "found by running the same day again with wider hoses of the usual sizes, one hose at a "
-       "time."},
+       "the tank that has room: that works even when a hose is blocked. For the three worst tanks "
+       "of "
+       "a run the bore that would do is found by running the same day again with wider hoses of "
+       "the "
+       "usual sizes in place of the one on the way that used up most head, and taking the smallest "
+       "with which the tank no longer counts as a finding. Very large yards (more than two million "
+       "steps times places in a run) are not tried."},
       {FindingKind::stranded_water, "stranded-water",
        "An open outlet ran dry, for a minute or more in all, while more than 1 L of water stood "
        "above its mouth in the yard. Dry means: less than a hundredth of a fixed draw comes, or "
        "less "
        "than 6 mL a minute from a nozzle or tap. The figure is the litres above its mouth at the "
-       "moment it first ran dry; the finding says in which tanks they stood and what kept them "
-       "there. An outlet that only a pump can reach is not judged by this rule.",
+       "moment it first ran dry, in all tanks whose water stood more than its bore and 10 mm above "
+       "that mouth; the finding says in which they stood and what kept them there. Where all of it "
+       "is in tanks that no hose, open or shut, leads from, it is a note, otherwise a warning. An "
+       "outlet that only a pump can reach is not judged by this rule.",
        "The water is there and you cannot have it: the tap fails or the crop goes thirsty beside a "
        "full tank.",
        "Do what the finding names: open the valve that is shut, join the tank that is not joined, "
@@ -65,7 +73,10 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "the bore is found by trying: the same day is run again with that hose alone at 13, 16, 19, "
        "25, 32, 38, 40, 50, 63, 75, 90 and 110 mm, by halving the list, and the finding names the "
        "smallest that brings the hose within the rule. Sizes that do not fit the tank's wall are "
-       "left out."},
+       "left out, and very large yards (more than two million steps times places in a run) are not "
+       "tried at all. What it saves is read off the same day; once one hose is mended, run it "
+       "again, "
+       "since the next one may now be the slow one."},
       {FindingKind::air_lock, "air-lock",
        "Either: a hose that rises over something, and is not filled with water at the start, has "
        "its "
