@@ -1,0 +1,196 @@
+// SPDX-License-Identifier: MIT
+#include "io/tables.h"
+
+#include <algorithm>
+#include <numeric>
+
+#include "graph/breach.h"
+#include "io/utf8.h"
+
+namespace tankyard {
+namespace {
+
+constexpr int gap = 2;              // blanks between two columns
+constexpr int indent = 2;           // blanks before the first
+constexpr int narrowest_words = 8;  // a column of words is not squeezed below this
+
+std::vector<std::string_view> words_of(std::string_view text) {
+  std::vector<std::string_view> words;
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t from = text.find_first_not_of(' ', at);
+    if (from == std::string_view::npos) break;
+    const std::size_t past = std::min(text.find(' ', from), text.size());
+    words.push_back(text.substr(from, past - from));
+    at = past;
+  }
+  return words;
+}
+
+/// The text in lines of at most `columns`; words longer than that are left whole.
+std::vector<std::string> lines_within(std::string_view text, int columns) {
+  std::vector<std::string> lines;
+  int width = 0;
+  for (const std::string_view word : words_of(text)) {
+    const int wide = width_of(word);
+    if (lines.empty() || width + 1 + wide > columns) {
+      lines.emplace_back(word);
+      width = wide;
+    } else {
+      lines.back().append(" ").append(word);
+      width += 1 + wide;
+    }
+  }
+  if (lines.empty()) lines.emplace_back();
+  return lines;
+}
+
+int widest_word(std::string_view text) {
+  int widest = 0;
+  for (const std::string_view word : words_of(text)) widest = std::max(widest, width_of(word));
+  return widest;
+}
+
+void pad(std::string& line, int columns) {
+  if (columns > 0) line.append(static_cast<std::size_t>(columns), ' ');
+}
+
+void end_line(std::string& text) {
+  const std::size_t last = text.find_last_not_of(' ');
+  text.erase(last == std::string::npos ? 0 : last + 1);
+  text += '\n';
+}
+
+}  // namespace
+
+int width_of(std::string_view line) {
+  int columns = 0;
+  for (std::size_t at = 0; at < line.size();) columns += columns_of(next_character(line, at));
+  return columns;
+}
+
+std::string wrapped(std::string_view text, int columns, std::string_view first,
+                    std::string_view rest) {
+  const int room = std::max(columns - std::max(width_of(first), width_of(rest)), 1);
+  std::string paragraph;
+  bool begun = false;
+  for (const std::string& line : lines_within(text, room)) {
+    paragraph += begun ? rest : first;
+    paragraph += line;
+    end_line(paragraph);
+    begun = true;
+  }
+  return paragraph;
+}
+
+void Table::add(std::vector<std::string> cells) {
+  if (cells.size() != columns_.size()) {
+    breach("Table::add", std::to_string(cells.size()) + " cells for " +
+                             std::to_string(columns_.size()) + " columns");
+  }
+  rows_.push_back(std::move(cells));
+}
+
+std::string Table::in_text(int terminal_columns) const {
+  std::vector<std::size_t> shown;
+  for (std::size_t c = 0; c < columns_.size(); ++c) {
+    for (const auto& row : rows_) {
+      if (row[c].empty()) continue;
+      shown.push_back(c);
+      break;
+    }
+  }
+  if (shown.empty()) return {};
+
+  // Each column at its narrowest with cells whole, headings broken; then words are squeezed, the
+  // widest column first, until the table fits.
+  std::vector<int> wide(shown.size(), 0);
+  std::vector<int> least(shown.size(), 0);
+  for (std::size_t k = 0; k < shown.size(); ++k) {
+    const Column& column = columns_[shown[k]];
+    wide[k] = least[k] = widest_word(column.heading);
+    for (const auto& row : rows_) {
+      wide[k] = std::max(wide[k], width_of(row[shown[k]]));
+      least[k] = std::max(least[k], column.holds == Holds::words ? widest_word(row[shown[k]])
+                                                                 : width_of(row[shown[k]]));
+    }
+    least[k] = std::min(std::max(least[k], narrowest_words), wide[k]);
+  }
+  const int gaps = indent + gap * static_cast<int>(shown.size() - 1);
+  const auto total = [&] { return std::accumulate(wide.begin(), wide.end(), gaps); };
+  while (total() > terminal_columns) {
+    std::size_t squeezed = shown.size();
+    for (std::size_t k = 0; k < shown.size(); ++k) {
+      if (wide[k] > least[k] && (squeezed == shown.size() || wide[k] > wide[squeezed]))
+        squeezed = k;
+    }
+    if (squeezed == shown.size()) break;
+    --wide[squeezed];
+  }
+
+  std::string text;
+  if (total() > terminal_columns) {
+    for (const auto& row : rows_) {
+      text += wrapped(row[shown[0]], terminal_columns, "  ", "  ");
+      for (std::size_t k = 1; k < shown.size(); ++k) {
+        if (row[shown[k]].empty()) continue;
+        text += wrapped(columns_[shown[k]].heading + ": " + row[shown[k]], terminal_columns, "    ",
+                        "      ");
+      }
+    }
+    return text;
+  }
+
+  // Room that is left lets headings stand on fewer lines.
+  for (bool widened = true; widened && total() < terminal_columns;) {
+    widened = false;
+    std::size_t tallest = 0;
+    std::size_t tall = 1;
+    for (std::size_t k = 0; k < shown.size(); ++k) {
+      const std::size_t lines = lines_within(columns_[shown[k]].heading, wide[k]).size();
+      if (lines > tall) tallest = k, tall = lines;
+    }
+    if (tall > 1) ++wide[tallest], widened = true;
+  }
+
+  const auto add_lines = [&](const std::vector<std::vector<std::string>>& cells, bool at_foot) {
+    std::size_t height = 0;
+    for (const auto& cell : cells) height = std::max(height, cell.size());
+    for (std::size_t line = 0; line < height; ++line) {
+      std::string drawn(indent, ' ');
+      for (std::size_t k = 0; k < shown.size(); ++k) {
+        const std::size_t above = at_foot ? height - cells[k].size() : 0;
+        const bool there = line >= above && line - above < cells[k].size();
+        const std::string& piece = there ? cells[k][line - above] : std::string();
+        const int spare = wide[k] - width_of(piece);
+        const bool right = columns_[shown[k]].holds == Holds::numbers;
+        if (right) pad(drawn, spare);
+        drawn += piece;
+        if (k + 1 < shown.size()) pad(drawn, (right ? 0 : spare) + gap);
+      }
+      end_line(drawn);
+      text += drawn;
+    }
+  };
+
+  std::vector<std::vector<std::string>> cells;
+  for (std::size_t k = 0; k < shown.size(); ++k) {
+    cells.push_back(lines_within(columns_[shown[k]].heading, wide[k]));
+  }
+  add_lines(cells, true);
+  std::string rule(indent, ' ');
+  for (std::size_t k = 0; k < shown.size(); ++k) {
+    for (int dash = 0; dash < wide[k]; ++dash) rule += "─";
+    if (k + 1 < shown.size()) pad(rule, gap);
+  }
+  text += rule + "\n";
+  for (const auto& row : rows_) {
+    cells.clear();
+    for (std::size_t k = 0; k < shown.size(); ++k) {
+      cells.push_back(lines_within(row[shown[k]], wide[k]));
+    }
+    add_lines(cells, false);
+  }
+  return text;
+}
+
+}  // namespace tankyard
