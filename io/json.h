@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "io/plan_file.h"
+#include "solver/at_rest.h"
+#include "solver/findings.h"
+#include "solver/run.h"
+
+namespace tankyard {
+
+/// Answers as one JSON object (RFC 8259) for programs. Keys only ever get more: none is renamed,
+/// and none changes its unit, which stands in its name. Lists are in plan order, findings worst
+/// first. What is not known is null; there is never a NaN. Ends with a line break.
+
+std::string check_json(const Plan& plan, const AtRest& at_rest,
+                       const std::vector<Finding>& findings);
+
+std::string run_json(const Plan& plan, const RunRecord& record,
+                     const std::vector<Finding>& findings);
+
+/// {"kinds": [{"name", "means", "matters", "remedy"}]}
+std::string kinds_json(const std::vector<KindOfFinding>& kinds);
+
+}  // namespace tankyard

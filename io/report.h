@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "io/plan_file.h"
+#include "solver/at_rest.h"
+#include "solver/findings.h"
+#include "solver/run.h"
+
+namespace tankyard {
+
+/// Answers for people, in so many columns of a terminal: the answer itself first, in a sentence or
+/// two, then findings worst first, then tables, then what was taken for granted.
+
+std::string check_text(const Plan& plan, const AtRest& at_rest,
+                       const std::vector<Finding>& findings, int columns);
+
+std::string run_text(const Plan& plan, const RunRecord& record,
+                     const std::vector<Finding>& findings, bool with_events, int columns);
+
+/// What a kind of finding means, why it matters, what to do.
+std::string explain_text(const KindOfFinding& kind, int columns);
+
+/// All kinds, a line or two each.
+std::string kinds_text(const std::vector<KindOfFinding>& kinds, int columns);
+
+/// The pieces that `check_text` and `run_text` share.
+std::string count_of(const std::vector<Finding>& findings);  ///< "1 warning and 2 notes"
+std::string findings_text(const Plan& plan, const std::vector<Finding>& findings, int columns);
+std::string assumed_text(const Plan& plan, int columns);
+int prose_columns(int columns);  ///< long lines of prose are hard to read on a wide terminal
+
+}  // namespace tankyard

@@ -1,0 +1,239 @@
+// SPDX-License-Identifier: MIT
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "graph/shape.h"
+#include "io/report.h"
+#include "io/report_words.h"
+#include "io/tables.h"
+#include "io/units.h"
+
+namespace tankyard {
+namespace {
+
+using Holds = Table::Holds;
+
+constexpr double noticed_m3 = 0.00005;  // 0.05 L: less is not worth a word
+
+/// When something was so, for a table.
+std::string when(const Plan& plan, const RunRecord& record, double at_s) {
+  if (at_s <= 0.0) return "start";
+  if (at_s >= record.lasted_s) return "end";
+  return clock_of(plan, at_s);
+}
+
+std::string answer(const Plan& plan, const RunRecord& record,
+                   const std::vector<Finding>& findings) {
+  const Ledger& ledger = record.ledger;
+  const std::string& site = plan.array.parts().site.name;
+  std::string text = site.empty() ? "The run went" : site + " ran";
+  text += fmt::format(" from {} for {}, with {}. ", clock_text(plan.sheet.starts_clock_s),
+                      duration_text(record.lasted_s), count_of(findings));
+
+  double short_m3 = 0.0;
+  for (const OutletRecord& outlet : record.outlets) short_m3 += outlet.short_m3;
+  text += ledger.delivered_m3 > noticed_m3 ? litres_text(ledger.delivered_m3) + " were used"
+                                           : std::string("Nothing was used");
+  if (short_m3 > noticed_m3)
+    text += fmt::format(" ({} short of what was asked)", litres_text(short_m3));
+  if (ledger.rain_m3 > noticed_m3) {
+    text += fmt::format(", {} of rain came in", litres_text(ledger.rain_m3));
+  }
+  if (ledger.topped_up_m3 > noticed_m3) {
+    text +=
+        fmt::format(", {} of mains or well water were let in", litres_text(ledger.topped_up_m3));
+  }
+  if (ledger.leaked_m3 > noticed_m3) {
+    text += fmt::format(", {} leaked away", litres_text(ledger.leaked_m3));
+  }
+  double with_room_m3 = 0.0;
+  for (const TankRecord& tank : record.tanks) with_room_m3 += tank.spilt_with_room_m3;
+  if (ledger.overflowed_m3 > noticed_m3) {
+    text += fmt::format(", {} ran to the ground", litres_text(ledger.overflowed_m3));
+    if (with_room_m3 > noticed_m3) {
+      const bool all = with_room_m3 > ledger.overflowed_m3 - noticed_m3;
+      text += fmt::format(", {} of it while a tank joined to the one that spilt had room",
+                          all ? "all" : litres_text(with_room_m3));
+    }
+  }
+  return text + fmt::format(". {} stand in the tanks at the end.", litres_text(ledger.end_m3));
+}
+
+std::string tanks_text(const Plan& plan, const RunRecord& record, int columns) {
+  Table table({{"tank", Holds::words},
+               {"start m"},
+               {"start L"},
+               {"end m"},
+               {"end L"},
+               {"lowest m"},
+               {"at", Holds::words},
+               {"highest m"},
+               {"at", Holds::words},
+               {"spilt L"}});
+  for (std::size_t t = 0; t < record.tanks.size(); ++t) {
+    const TankRecord& tank = record.tanks[t];
+    const Tank& it = plan.array.tanks()[t];
+    table.add({it.name, metres_cell(depth_m(it.shape, tank.start_m3)), litres_cell(tank.start_m3),
+               metres_cell(tank.end_depth_m), litres_cell(tank.end_m3),
+               metres_cell(tank.lowest_depth_m), when(plan, record, tank.lowest_at_s),
+               metres_cell(tank.highest_depth_m), when(plan, record, tank.highest_at_s),
+               litres_cell(tank.spilt_m3)});
+  }
+  return "\nTanks (depths above each tank's own bottom)\n" + table.in_text(columns);
+}
+
+std::string overflows_text(const Plan& plan, const RunRecord& record, int columns) {
+  Table table({{"overflow from", Holds::words}, {"to", Holds::words}, {"L"}});
+  const Parts& parts = plan.array.parts();
+  for (std::size_t t = 0; t < record.tanks.size(); ++t) {
+    const Tank& tank = parts.tanks[t];
+    if (!tank.overflow || !tank.overflow->to) continue;
+    if (record.tanks[t].overflowed_out_m3 <= noticed_m3) continue;
+    table.add({tank.name, part(parts.tanks, *tank.overflow->to).name,
+               litres_cell(record.tanks[t].overflowed_out_m3)});
+  }
+  return table.empty() ? std::string() : "\nOverflows into other tanks\n" + table.in_text(columns);
+}
+
+std::string hoses_text(const Plan& plan, const RunRecord& record, int columns) {
+  if (record.hoses.empty()) return {};
+  const Parts& parts = plan.array.parts();
+  Table table({{"hose", Holds::words},
+               {"from", Holds::words},
+               {"to", Holds::words},
+               {"carried L"},
+               {"peak L/min"},
+               {"at", Holds::words},
+               {"most head lost mm"},
+               {"at", Holds::words}});
+  bool backwards = false;
+  for (std::size_t h = 0; h < record.hoses.size(); ++h) {
+    const HoseRecord& hose = record.hoses[h];
+    const Hose& it = parts.hoses[h];
+    const HoseLag& lag = record.lags[h];
+    backwards = backwards || hose.carried_m3 < -noticed_m3 || hose.peak_m3_per_s < 0.0;
+    table.add({it.name, name_of(parts, it.from.place), name_of(parts, it.to.place),
+               litres_cell(hose.carried_m3), flow_cell(hose.peak_m3_per_s),
+               hose.moved_m3 > 0.0 ? when(plan, record, hose.peak_at_s) : "-",
+               lag.head_lost_m > 0.0 ? number_text(lag.head_lost_m * 1000.0) : "-",
+               lag.head_lost_m > 0.0 ? when(plan, record, lag.at_s) : "-"});
+  }
+  return std::string("\nHoses") +
+         (backwards ? " (minus: the other way, from `to` to `from`)" : "") + "\n" +
+         table.in_text(columns);
+}
+
+std::string outlets_text(const Plan& plan, const RunRecord& record, int columns) {
+  if (record.outlets.empty()) return {};
+  Table table({{"outlet", Holds::words},
+               {"open for", Holds::words},
+               {"asked L"},
+               {"delivered L"},
+               {"short L"},
+               {"peak L/min"},
+               {"dry for", Holds::words},
+               {"dry from", Holds::words}});
+  for (std::size_t o = 0; o < record.outlets.size(); ++o) {
+    const OutletRecord& outlet = record.outlets[o];
+    const Outlet& it = plan.array.outlets()[o];
+    const bool draws = it.draw_m3_per_s.has_value();
+    table.add({it.name, outlet.open_s > 0.0 ? duration_text(std::round(outlet.open_s)) : "never",
+               draws ? litres_cell(outlet.asked_m3) : "", litres_cell(outlet.delivered_m3),
+               draws ? litres_cell(outlet.short_m3) : "", flow_cell(outlet.peak_m3_per_s),
+               outlet.first_dry_at_s ? duration_text(std::round(outlet.dry_s)) : "",
+               outlet.first_dry_at_s ? when(plan, record, *outlet.first_dry_at_s) : ""});
+  }
+  return "\nOutlets\n" + table.in_text(columns);
+}
+
+std::string supplies_text(const Plan& plan, const RunRecord& record, int columns) {
+  const Parts& parts = plan.array.parts();
+  std::string text;
+  if (!parts.roofs.empty()) {
+    Table table({{"roof", Holds::words},
+                 {"into", Holds::words},
+                 {"ran off L"},
+                 {"first flush L"},
+                 {"over the gutter L"},
+                 {"caught L"}});
+    for (std::size_t r = 0; r < record.roofs.size(); ++r) {
+      const RoofRecord& roof = record.roofs[r];
+      table.add({parts.roofs[r].name, part(parts.tanks, parts.roofs[r].into).name,
+                 litres_cell(roof.fell_m3), litres_cell(roof.first_flush_m3),
+                 litres_cell(roof.over_gutter_m3), litres_cell(roof.caught_m3)});
+    }
+    text += "\nRoofs\n" + table.in_text(columns);
+  }
+  if (!parts.top_ups.empty()) {
+    Table table({{"top-up", Holds::words}, {"into", Holds::words}, {"let in L"}, {"times"}});
+    for (std::size_t t = 0; t < record.top_ups.size(); ++t) {
+      table.add({parts.top_ups[t].name, part(parts.tanks, parts.top_ups[t].into).name,
+                 litres_cell(record.top_ups[t].let_in_m3),
+                 fmt::to_string(record.top_ups[t].starts)});
+    }
+    text += "\nTop-ups\n" + table.in_text(columns);
+  }
+  if (!parts.leaks.empty()) {
+    Table table({{"leak", Holds::words}, {"of", Holds::words}, {"lost L"}});
+    for (std::size_t l = 0; l < record.leaks.size(); ++l) {
+      table.add({parts.leaks[l].name, part(parts.tanks, parts.leaks[l].tank).name,
+                 litres_cell(record.leaks[l].lost_m3)});
+    }
+    text += "\nLeaks\n" + table.in_text(columns);
+  }
+  return text;
+}
+
+std::string ledger_text(const Ledger& ledger, int columns) {
+  const auto litres = [](double m3) {
+    return fmt::format("{:.1f}", m3 == 0.0 ? 0.0 : m3 * 1000.0);
+  };
+  Table table({{"every litre has a place", Holds::words}, {"in L"}, {"out L"}});
+  table.add({"in the tanks at the start", litres(ledger.start_m3), ""});
+  table.add({"rain from the roofs", litres(ledger.rain_m3), ""});
+  table.add({"topped up", litres(ledger.topped_up_m3), ""});
+  table.add({"used at outlets", "", litres(ledger.delivered_m3)});
+  table.add({"spilt on the ground", "", litres(ledger.overflowed_m3)});
+  table.add({"leaked", "", litres(ledger.leaked_m3)});
+  table.add({"in the tanks at the end", "", litres(ledger.end_m3)});
+  const double out_m3 =
+      ledger.delivered_m3 + ledger.overflowed_m3 + ledger.leaked_m3 + ledger.end_m3;
+  table.add({"sum", litres(ledger.passed_m3), litres(out_m3)});
+  const double error_m3 = ledger.closing_error_m3();
+  const std::string closing =
+      error_m3 == 0.0 ? std::string("0") : fmt::format("{:.1e}", error_m3 * 1000.0);
+  return "\nLedger\n" + table.in_text(columns) + fmt::format("  closing error: {} L\n", closing);
+}
+
+std::string events_text(const Plan& plan, const RunRecord& record, int columns) {
+  std::string text = "\nEvents\n";
+  for (const Event& event : record.events) {
+    const std::string when =
+        fmt::format("  {:<8}  ", clock_text(std::round(plan.sheet.starts_clock_s + event.at_s)));
+    const std::string rest(static_cast<std::size_t>(width_of(when)), ' ');
+    text += wrapped(in_words(plan, event), std::max(columns, width_of(when) + 20), when, rest);
+  }
+  if (record.events.empty()) text += "  none\n";
+  return text;
+}
+
+}  // namespace
+
+std::string run_text(const Plan& plan, const RunRecord& record,
+                     const std::vector<Finding>& findings, bool with_events, int columns) {
+  std::string text = wrapped(answer(plan, record, findings), prose_columns(columns));
+  text += findings_text(plan, findings, columns);
+  text += tanks_text(plan, record, columns);
+  text += overflows_text(plan, record, columns);
+  text += hoses_text(plan, record, columns);
+  text += outlets_text(plan, record, columns);
+  text += supplies_text(plan, record, columns);
+  text += ledger_text(record.ledger, columns);
+  text += assumed_text(plan, columns);
+  if (with_events) text += events_text(plan, record, columns);
+  return text;
+}
+
+}  // namespace tankyard
