@@ -1,0 +1,373 @@
+// SPDX-License-Identifier: MIT
+#include "io/command_line.h"
+
+#include <fmt/format.h>
+#include <spdlog/logger.h>
+#include <spdlog/sinks/ostream_sink.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cerrno>
+#include <charconv>
+#include <cstdlib>
+#include <cstring>
+#include <memory>
+#include <ostream>
+
+#include "io/commands.h"
+#include "io/nearest.h"
+#include "io/tables.h"
+
+namespace tankyard {
+namespace {
+
+using Words = std::vector<std::string>;
+
+/// An option as people type it.
+struct Option {
+  const char* flags;  ///< as CLI11 wants them: "-q,--quiet"
+  const char* value;  ///< what follows it; none: nothing does
+  const char* does;
+  bool Asked::*flag = nullptr;
+  std::optional<std::string> Asked::*text = nullptr;
+};
+
+constexpr Option json{"--json", nullptr, "print one JSON object and nothing else", &Asked::json};
+constexpr Option quiet{"-q,--quiet", nullptr, "on standard error, say nothing but errors",
+                       &Asked::quiet};
+constexpr Option verbose{"-v,--verbose", nullptr, "on standard error, say what is being done",
+                         &Asked::verbose};
+constexpr Option events{"--events", nullptr, "list every event with its time", &Asked::events};
+constexpr Option series{"--series", "FILE.csv", "write levels and flows over time", nullptr,
+                        &Asked::series};
+constexpr Option every{"--every", "TIME", "time between rows of the series, such as 60s", nullptr,
+                       &Asked::every};
+constexpr Option tolerance{"--tolerance", "LENGTH",
+                           "error allowed in a depth at each step; default 0.1mm", nullptr,
+                           &Asked::tolerance};
+
+struct Example {
+  const char* line;
+  const char* does;
+};
+
+struct Command {
+  const char* name;
+  const char* first;  ///< FILE, PLAN or KIND
+  bool needs_first;
+  const char* does;
+  std::vector<Example> examples;
+  std::vector<Option> options;
+  Answer (*answer)(const Asked&, const Desk&);
+};
+
+const std::vector<Command>& commands() {
+  static const std::vector<Command> all = {
+      {"new",
+       "FILE",
+       true,
+       "writes a commented plan that runs as it stands",
+       {{"tankyard new yard.toml",
+         "begin a plan of your own; a file that is there is never replaced"}},
+       {quiet, verbose},
+       answer_new},
+      {"check",
+       "PLAN",
+       true,
+       "says what is wrong or risky, how the tanks share, and what can be drawn",
+       {{"tankyard check yard.toml", "look the yard over without running its day"},
+        {"tankyard check yard.toml --json", "the same for a program"}},
+       {json, quiet, verbose},
+       answer_check},
+      {"run",
+       "PLAN",
+       true,
+       "steps the day: levels, flows, findings, and where every litre went",
+       {{"tankyard run yard.toml", "the day as planned"},
+        {"tankyard run yard.toml --series day.csv", "levels and flows over time as well"},
+        {"tankyard run yard.toml --events", "and a list of what happened when"}},
+       {json, series, every, events, tolerance, quiet, verbose},
+       answer_run},
+      {"explain",
+       "KIND",
+       false,
+       "says what a kind of finding means and what to do; without KIND, lists them",
+       {{"tankyard explain slow-link", "one kind of finding"}, {"tankyard explain", "all kinds"}},
+       {json, quiet, verbose},
+       answer_explain}};
+  return all;
+}
+
+/// Commands of later versions, which somebody may have read about.
+constexpr const char* not_in_this_version[] = {"vent",   "link",     "isolate", "faults",
+                                               "season", "readings", "draw"};
+
+const Command* find_command(const std::string& name) {
+  for (const Command& command : commands()) {
+    if (command.name == name) return &command;
+  }
+  return nullptr;
+}
+
+std::string usage_of(const Command& command) {
+  if (command.needs_first) return fmt::format("{} {}", command.name, command.first);
+  return fmt::format("{} [{}]", command.name, command.first);
+}
+
+/// Two columns, the second wrapped.
+std::string pairs_text(const std::vector<std::pair<std::string, std::string>>& pairs, int columns) {
+  int wide = 0;
+  for (const auto& pair : pairs) wide = std::max(wide, width_of(pair.first));
+  std::string text;
+  for (const auto& [left, right] : pairs) {
+    const std::string first = fmt::format("  {:<{}}  ", left, wide);
+    text += wrapped(right, std::max(columns, wide + 30), first,
+                    std::string(static_cast<std::size_t>(wide) + 4, ' '));
+  }
+  return text;
+}
+
+std::string option_text(const Option& option) {
+  std::string text = option.flags;
+  if (const std::size_t comma = text.find(','); comma != std::string::npos) {
+    text.insert(comma + 1, " ");
+  }
+  return option.value ? fmt::format("{} {}", text, option.value) : text;
+}
+
+std::string help_text(int columns) {
+  std::string text =
+      wrapped("tankyard " TANKYARD_VERSION
+              ": steps linked rainwater tanks through a day and says what goes wrong, and why.",
+              columns);
+  text += "\nExamples\n";
+  text += pairs_text({{"tankyard new yard.toml", "write a plan to begin with"},
+                      {"tankyard check yard.toml", "look it over"},
+                      {"tankyard run yard.toml", "run its day"},
+                      {"tankyard explain slow-link", "ask what a finding means"}},
+                     columns);
+  text += "\nCommands\n";
+  std::vector<std::pair<std::string, std::string>> rows;
+  for (const Command& command : commands()) rows.emplace_back(usage_of(command), command.does);
+  rows.emplace_back("help [COMMAND]", "shows this, or a command's own help");
+  text += pairs_text(rows, columns);
+  text += "\nOptions\n";
+  text += pairs_text({{"-h, --help", "show help"}, {"--version", "show the version"}}, columns);
+  text += "\nExit status\n";
+  text += pairs_text({{"0", "done, no danger found"},
+                      {"1", "done, and there is a finding of severity danger"},
+                      {"2", "what was given cannot be used"},
+                      {"3", "anything else, such as a full disk"}},
+                     columns);
+  return text;
+}
+
+std::string help_text(const Command& command, int columns) {
+  std::string text = wrapped(fmt::format("tankyard {}: {}.", command.name, command.does), columns) +
+                     "\nExamples\n";
+  std::vector<std::pair<std::string, std::string>> rows;
+  for (const Example& example : command.examples) rows.emplace_back(example.line, example.does);
+  text += pairs_text(rows, columns);
+  text += fmt::format("\nUsage\n  tankyard {} [OPTIONS]\n", usage_of(command));
+  if (std::string(command.first) == "PLAN") text += "  PLAN may be -, for standard input\n";
+  text += "\nOptions\n";
+  rows.clear();
+  for (const Option& option : command.options) rows.emplace_back(option_text(option), option.does);
+  rows.emplace_back("-h, --help", "show this help");
+  return text + pairs_text(rows, columns);
+}
+
+Words flags_of(const Command& command) {
+  Words flags = {"--help", "-h"};
+  for (const Option& option : command.options) {
+    const std::string both = option.flags;
+    const std::size_t comma = both.find(',');
+    if (comma != std::string::npos) flags.push_back(both.substr(0, comma));
+    flags.push_back(comma == std::string::npos ? both : both.substr(comma + 1));
+  }
+  return flags;
+}
+
+std::string see_help(const Command& command) {
+  return fmt::format("`tankyard {} --help` shows what it takes", command.name);
+}
+
+/// Everything the words ask of a command, or nothing and a complaint.
+std::optional<Asked> asked_of(const Command& command, Words words, std::ostream& err) {
+  Asked asked;
+  CLI::App app("", command.name);
+  app.set_help_flag();
+  app.allow_extras();
+  app.add_option("first", asked.first);
+  for (const Option& option : command.options) {
+    if (option.flag != nullptr) {
+      app.add_flag(option.flags, asked.*option.flag)
+          ->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
+    } else {
+      app.add_option(option.flags, asked.*option.text);
+    }
+  }
+  // What stands after "--" is no option, whatever it looks like.
+  const auto dashes = std::find(words.begin(), words.end(), "--");
+  Words plain(dashes == words.end() ? dashes : dashes + 1, words.end());
+  words.erase(dashes, words.end());
+  std::reverse(words.begin(), words.end());  // CLI11 takes them from the back
+  try {
+    app.parse(words);
+  } catch (const CLI::ParseError& error) {
+    for (const Option& option : command.options) {
+      if (option.text == nullptr) continue;
+      const std::string what = error.what();
+      if (what.rfind(std::string(option.flags) + ":", 0) != 0) continue;
+      const CLI::Option* read = app.get_option(option.flags);
+      if (read->count() > 1) {
+        complain(err, fmt::format("`{}` is given more than once", option.flags),
+                 "leave all but one away");
+      } else {
+        complain(err, fmt::format("`{}` needs a value after it", option.flags),
+                 fmt::format("write `{} {}`", option.flags, option.value));
+      }
+      return std::nullopt;
+    }
+    complain(err, error.what(), see_help(command));
+    return std::nullopt;
+  }
+  Words extras = app.remaining();
+  for (const std::string& word : extras) {
+    if (word.size() < 2 || word[0] != '-') continue;
+    const std::string flag = word.substr(0, word.find('='));
+    const auto near = nearest_name(flag, flags_of(command));
+    complain(err, fmt::format("`tankyard {}` has no option `{}`", command.name, flag),
+             near ? fmt::format("there is an option with a similar name: `{}`", *near)
+                  : see_help(command));
+    return std::nullopt;
+  }
+  if (!extras.empty()) {
+    complain(err,
+             fmt::format("`tankyard {}` takes one {}, and `{}` is one too many", command.name,
+                         command.first, extras.front()),
+             see_help(command));
+    return std::nullopt;
+  }
+  if (command.needs_first && asked.first.empty()) {
+    complain(err, fmt::format("`tankyard {}` needs a {}", command.name, command.first),
+             fmt::format("for example: `{}`", command.examples.front().line));
+    return std::nullopt;
+  }
+  return asked;
+}
+
+Exit complain_of_command(const std::string& name, std::ostream& err) {
+  for (const char* later : not_in_this_version) {
+    if (name != later) continue;
+    complain(err, fmt::format("this version of tankyard has no command `{}`", name),
+             "it has `new`, `check`, `run` and `explain`");
+    return Exit::unusable;
+  }
+  Words names = {"help"};
+  for (const Command& command : commands()) names.emplace_back(command.name);
+  const auto near = nearest_name(name, names);
+  complain(err, fmt::format("there is no command `{}`", name),
+           near ? fmt::format("there is a command with a similar name: `{}`", *near)
+                : "`tankyard help` lists the commands");
+  return Exit::unusable;
+}
+
+bool asks_for_help(const Words& words) {
+  for (const std::string& word : words) {
+    if (word == "--") return false;
+    if (word == "-h" || word == "--help") return true;
+  }
+  return false;
+}
+
+/// Logs go to standard error through one logger: what was done, and with --verbose details.
+std::shared_ptr<spdlog::logger> logger_on(std::ostream& err, const Asked& asked) {
+  auto sink = std::make_shared<spdlog::sinks::ostream_sink_st>(err, true);
+  auto logger = std::make_shared<spdlog::logger>("tankyard", std::move(sink));
+  logger->set_pattern("%v");
+  logger->set_level(asked.quiet     ? spdlog::level::err
+                    : asked.verbose ? spdlog::level::debug
+                                    : spdlog::level::info);
+  return logger;
+}
+
+Answer answer(Words words, std::ostream& err, int columns) {
+  if (words.empty()) {
+    err << help_text(columns);
+    return {Exit::unusable, {}};
+  }
+  const auto word = std::find_if(words.begin(), words.end(), [](const std::string& each) {
+    return each.empty() || each[0] != '-';
+  });
+  const std::string name = word == words.end() ? "" : *word;
+  const Command* command = find_command(name);
+  if (asks_for_help(words)) {
+    return {Exit::done, command ? help_text(*command, columns) : help_text(columns)};
+  }
+  if (std::find(words.begin(), words.end(), "--version") != words.end()) {
+    return {Exit::done, "tankyard " TANKYARD_VERSION "\n"};
+  }
+  if (word == words.end()) {
+    const auto near = nearest_name(words.front(), {"--help", "-h", "--version"});
+    complain(err, fmt::format("there is no option `{}` without a command", words.front()),
+             near ? fmt::format("there is an option with a similar name: `{}`", *near)
+                  : "`tankyard help` lists the commands");
+    return {Exit::unusable, {}};
+  }
+  words.erase(word);
+  if (name == "help") {
+    if (words.empty()) return {Exit::done, help_text(columns)};
+    command = find_command(words.front());
+    if (!command) return {complain_of_command(words.front(), err), {}};
+    return {Exit::done, help_text(*command, columns)};
+  }
+  if (!command) return {complain_of_command(name, err), {}};
+  const auto asked = asked_of(*command, std::move(words), err);
+  if (!asked) return {Exit::unusable, {}};
+  const auto logger = logger_on(err, *asked);
+  return command->answer(*asked,
+                         {err, columns, [&](const std::string& text) { logger->info("{}", text); },
+                          [&](const std::string& text) { logger->debug("{}", text); }});
+}
+
+}  // namespace
+
+int command_line(const std::vector<std::string>& words, std::ostream& out, std::ostream& err,
+                 int columns) {
+  const Answer answered = answer(words, err, columns);
+  errno = 0;
+  out << answered.text << std::flush;
+  const int reason = errno;
+  if (!out) {
+    complain(err,
+             "the answer could not be written to the end" +
+                 (reason != 0 ? std::string(": ") + std::strerror(reason) : std::string()),
+             reason == ENOSPC ? "make room on the disk and try again"
+                              : "look at where standard output goes to");
+    return static_cast<int>(Exit::failed);
+  }
+  return static_cast<int>(answered.exit);
+}
+
+int terminal_columns() {
+  constexpr int fewest = 20;
+  constexpr int most = 1000;
+  winsize size{};
+  if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
+    return std::clamp(static_cast<int>(size.ws_col), fewest, most);
+  }
+  if (const char* told = std::getenv("COLUMNS")) {
+    int columns = 0;
+    const char* end = told + std::strlen(told);
+    const auto read = std::from_chars(told, end, columns);
+    if (read.ec == std::errc() && read.ptr == end && columns > 0) {
+      return std::clamp(columns, fewest, most);
+    }
+  }
+  return 80;
+}
+
+}  // namespace tankyard

@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: MIT
+#include <fmt/format.h>
+
+#include <chrono>
+#include <cmath>
+#include <filesystem>
+
+#include "io/commands.h"
+#include "io/csv.h"
+#include "io/files.h"
+#include "io/json.h"
+#include "io/report.h"
+#include "io/units.h"
+#include "solver/find.h"
+#include "solver/run.h"
+
+namespace tankyard {
+namespace {
+
+/// A ledger that closes worse than this, of all that passed, is no answer.
+constexpr double worst_closing_ratio = 1e-9;
+
+/// A series of more cells than this is a slip of the keyboard: it would take gigabytes.
+constexpr double most_cells = 5e7;
+
+std::optional<double> quantity_or_complain(const char* option, const std::string& text,
+                                           Dimension dimension, const Desk& desk) {
+  const auto value = parse_quantity(text, dimension);
+  if (value) return *value;
+  complain(desk.err, fmt::format("`{}` {}", option, value.error().message), value.error().help);
+  return std::nullopt;
+}
+
+/// What can be said no to before the plan is read.
+std::optional<RunOptions> options_of(const Asked& asked, const Desk& desk) {
+  RunOptions options;
+  if (asked.tolerance) {
+    const auto tolerance =
+        quantity_or_complain("--tolerance", *asked.tolerance, Dimension::length, desk);
+    if (!tolerance) return std::nullopt;
+    options.depth_tolerance_m = *tolerance;
+  }
+  if (asked.every) {
+    const auto every = quantity_or_complain("--every", *asked.every, Dimension::duration, desk);
+    if (!every) return std::nullopt;
+    if (!(*every > 0.0)) {
+      complain(desk.err, fmt::format("`--every` is {}, and must be over 0 s", *asked.every),
+               "write how often the series is to have a row: `--every 60s`");
+      return std::nullopt;
+    }
+    options.record_every_s = *every;
+    if (!asked.series) {
+      complain(desk.err, "`--every` says how often a series has a row, and no series is asked for",
+               "add `--series FILE.csv`");
+      return std::nullopt;
+    }
+  }
+  // The solver names its own fields; people know them by the words they typed.
+  for (const Trouble& trouble : check(options)) {
+    const bool of_tolerance = trouble.about.field == "depth_tolerance_m";
+    complain(desk.err,
+             fmt::format("`{}` is `{}`", of_tolerance ? "--tolerance" : "--every",
+                         of_tolerance ? *asked.tolerance : *asked.every),
+             trouble.help + (of_tolerance ? " m" : " s"));
+    return std::nullopt;
+  }
+  return options;
+}
+
+/// Whether the series can go where it is wanted, and is of a size that can be meant.
+bool series_can_be_had(const Asked& asked, const Plan& plan, RunOptions& options,
+                       const Desk& desk) {
+  if (options.record_every_s <= 0.0) options.record_every_s = usual_row_s(plan.sheet.lasts_s);
+  if (const auto reason = why_not_write(*asked.series, IfThere::replace)) {
+    complain(desk.err, reason->message, reason->help);
+    return false;
+  }
+  std::error_code ignored;
+  if (std::filesystem::equivalent(*asked.series, asked.first, ignored)) {
+    complain(desk.err, "the series would take the place of the plan itself",
+             "give `--series` another name, such as `day.csv`");
+    return false;
+  }
+  const Parts& parts = plan.array.parts();
+  const double columns =
+      static_cast<double>(1 + 2 * parts.tanks.size() + parts.hoses.size() + parts.outlets.size());
+  const double rows = plan.sheet.lasts_s / options.record_every_s;
+  if (rows * columns > most_cells) {
+    complain(
+        desk.err,
+        fmt::format("the series would have {:.3g} rows of {:.0f} columns, and {:.3g} cells are "
+                    "the most",
+                    rows, columns, most_cells),
+        fmt::format("write a longer `--every`, or leave it out: it is then {}",
+                    duration_text(usual_row_s(plan.sheet.lasts_s))));
+    return false;
+  }
+  return true;
+}
+
+}  // namespace
+
+Answer answer_run(const Asked& asked, const Desk& desk) {
+  std::optional<RunOptions> options = options_of(asked, desk);
+  if (!options) return {Exit::unusable, {}};
+  const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
+  if (!plan) return {Exit::unusable, {}};
+  if (asked.series && !series_can_be_had(asked, *plan, *options, desk)) {
+    return {Exit::unusable, {}};
+  }
+
+  const auto started = std::chrono::steady_clock::now();
+  const Result<RunRecord> record = run(plan->array, plan->sheet, *options);
+  if (!record) {
+    complain(desk.err, record.error());
+    return {Exit::failed, {}};
+  }
+  const auto milliseconds = [&] {
+    return std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - started)
+        .count();
+  };
+  const Effort& effort = record->effort;
+  desk.detail(fmt::format(
+      "ran it in {:.1f} ms: {} steps, {} taken back, {} shortened, {} Newton turns, {} stages "
+      "swept",
+      milliseconds(), effort.steps, effort.rejected, effort.quartered, effort.turns, effort.swept));
+  const Ledger& ledger = record->ledger;
+  if (!(std::fabs(ledger.closing_error_m3()) <= worst_closing_ratio * ledger.passed_m3)) {
+    complain(desk.err,
+             fmt::format("the run lost count of {:.3g} L of {:.6g} L, the limit is {:.0e} of it",
+                         ledger.closing_error_m3() * 1000.0, ledger.passed_m3 * 1000.0,
+                         worst_closing_ratio),
+             "this is a weakness of the solver and not of the plan: please report the plan");
+    return {Exit::failed, {}};
+  }
+
+  RunOptions again = *options;
+  again.record_every_s = 0.0;
+  const std::vector<Finding> findings = find_in_run(plan->array, plan->sheet, again, *record);
+  desk.detail(fmt::format("looked for findings, {:.1f} ms in all", milliseconds()));
+
+  if (asked.series) {
+    const auto reason =
+        write_whole(*asked.series, series_csv(plan->array, record->trace), IfThere::replace);
+    if (reason) {
+      complain(desk.err, reason->message, reason->help);
+      return {Exit::failed, {}};
+    }
+    desk.tell(fmt::format("wrote {}: {} rows, one every {}", *asked.series,
+                          record->trace.time_s.size(), duration_text(options->record_every_s)));
+  }
+  return {exit_for(findings), asked.json
+                                  ? run_json(*plan, *record, findings)
+                                  : run_text(*plan, *record, findings, asked.events, desk.columns)};
+}
+
+}  // namespace tankyard

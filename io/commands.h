@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <functional>
+#include <iosfwd>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "graph/trouble.h"
+#include "io/plan_file.h"
+#include "solver/findings.h"
+
+namespace tankyard {
+
+// The commands, one .cpp each (command_new.cpp, ...). command_line.cpp lists them and alone knows
+// how words on the command line become an `Asked`.
+
+enum class Exit {
+  done = 0,
+  danger = 1,    ///< done, and there is a finding of severity danger
+  unusable = 2,  ///< what was given cannot be used
+  failed = 3     ///< anything else
+};
+
+/// What was asked for: every option of every command. A command sees only its own filled in.
+struct Asked {
+  std::string first;  ///< FILE, PLAN or KIND; empty: not given
+  bool json = false;
+  bool events = false;
+  bool quiet = false;
+  bool verbose = false;
+  std::optional<std::string> series;
+  std::optional<std::string> every;
+  std::optional<std::string> tolerance;
+};
+
+/// Where a command is at work.
+struct Desk {
+  std::ostream& err;                               ///< for what went wrong
+  int columns = 80;                                ///< of the terminal
+  std::function<void(const std::string&)> tell;    ///< what was done; silent with --quiet
+  std::function<void(const std::string&)> detail;  ///< for the curious; only with --verbose
+};
+
+/// What a command has to say on standard output, and how it ended. Text that is not written to the
+/// end turns any ending into `failed`.
+struct Answer {
+  Exit exit = Exit::done;
+  std::string text;
+};
+
+Answer answer_new(const Asked& asked, const Desk& desk);
+Answer answer_check(const Asked& asked, const Desk& desk);
+Answer answer_run(const Asked& asked, const Desk& desk);
+Answer answer_explain(const Asked& asked, const Desk& desk);
+
+/// "tankyard: error: ..." and the lines below it.
+void complain(std::ostream& err, const std::string& message, const std::string& help = {},
+              const std::vector<std::string>& notes = {});
+void complain(std::ostream& err, const Troubles& troubles);
+
+/// Reads a plan, "-" from standard input, or tells all its mistakes.
+std::optional<Plan> plan_or_mistakes(const std::string& path, const Desk& desk);
+
+/// `done`, or `danger` if there is one.
+Exit exit_for(const std::vector<Finding>& findings);
+
+}  // namespace tankyard

@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: MIT
+#include <csignal>
+#include <exception>
+#include <iostream>
+#include <string>
+#include <vector>
+
+#include "io/command_line.h"
+
+int main(int count, char** words) {
+  // A reader that goes away, such as `head`, is then met as a write that fails.
+  std::signal(SIGPIPE, SIG_IGN);
+  try {
+    return tankyard::command_line({words + 1, words + count}, std::cout, std::cerr,
+                                  tankyard::terminal_columns());
+  } catch (const std::exception& error) {
+    std::cerr << "tankyard: error: stopped unexpectedly: " << error.what()
+              << "\nhelp: please report the command and the plan\n";
+    return 3;
+  }
+}
