@@ -13,6 +13,9 @@ namespace {
 constexpr int most_turns = 60;
 constexpr double largest_head_change_m = 3.0;
 constexpr int leaps_until_turn = 8;      // from then on a header's head may change less each turn
+constexpr double curvature_safety = 5.0;
+constexpr double foresight = 50.0;  // how many times too large a change may be and still be judged
+constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
 constexpr double snap_share = 1e-3;
 constexpr double leaps_shrink_by = 0.85;
 constexpr double unaccounted_share = 1e-11;  // of the depth tolerance, at headers and joints
@@ -92,6 +95,7 @@ void Balance::take(const Setting& setting, Instant& instant) {
     of_link[ways_.open[w].link] = instant.way_m3_per_s[w];
   }
   setting_ = setting;
+  curvature_per_m_ = 0.0;
   ways_ = ways_of(network_, setting);
   slopes_.assign(ways_.open.size(), {});
   instant.way_m3_per_s.clear();
@@ -118,6 +122,7 @@ void Balance::take(const Setting& setting, Instant& instant) {
 
 void Balance::assemble(const Ask& ask, Instant& instant) {
   const double weight = ask.weight_s;
+  smooth_ = true;
   elimination_.clear();
   std::fill(right_.begin(), right_.end(), 0.0);
 
@@ -131,6 +136,7 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     overflow_slope_[i] = over_rim_slope_[i] = 0.0;
     instant.overflow_m3_per_s[i] = instant.over_rim_m3_per_s[i] = 0.0;
     if (head > tank.lip_m) {
+      smooth_ = false;
       if (tank.overflow) {
         const FlowAndSlope flow =
             through_overflow(head - tank.overflow_m, tank.overflow->bore_m, tank.overflow->coefficient);
@@ -163,6 +169,7 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     const FlowAndSlope flow = fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s);
     instant.draw_m3_per_s[d] = flow.m3_per_s;
     draw_slope_[d] = flow.slope_m2_per_s;
+    if (flow.slope_m2_per_s != 0.0) smooth_ = false;
     right_[place] -= weight * flow.m3_per_s;
     elimination_.diagonal(draw.place) += weight * flow.slope_m2_per_s;
   }
@@ -171,6 +178,7 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     const Way& way = ways_.open[w];
     double flow = instant.way_m3_per_s[w];
     const Drive drive = drive_of(way, instant.head_m, flow);
+    if (drive.partly) smooth_ = false;
     Slope& slope = slopes_[w];
     if (drive.head_m == 0.0 && drive.partly) {
       // Dry mouth, or a non-return valve held shut: nothing passes. The slope at the edge matters
@@ -210,8 +218,8 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     if (ways_.rests[i]) {
       elimination_.diagonal(place) = 1.0;
       right_[i] = 0.0;
-    } else if (elimination_.diagonal(place) <= 1e-12 * weight) {
-      elimination_.diagonal(place) = 1e-12 * weight + 1e-300;
+    } else if (elimination_.diagonal(place) <= no_slope_m2_per_s * weight) {
+      elimination_.diagonal(place) = no_slope_m2_per_s * weight;
     }
   }
 }
@@ -319,8 +327,18 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     const Turn turn = advance(ask, share, leap_m, instant);
     ++answer.turns;
     if (answer.turns > leaps_until_turn) leap_m *= leaps_shrink_by;
-    if (share == 1.0 && !turn.bounded && turn.largest_change_m <= enough_m &&
-        headers_add_up(ask, instant)) {
+    // Newton squares what is left: the next turn's change is known from this one's, once it has been
+    // seen by how much, and need not be made to be believed. Only where no mouth, lip or fade is near.
+    const double change_now_m = turn.largest_change_m;
+    if (share == 1.0 && answer.turns > 1 && smooth_ && last_change_m > enough_m) {
+      const double seen = change_now_m / (last_change_m * last_change_m);
+      curvature_per_m_ = std::max(seen, 0.7 * curvature_per_m_);
+    }
+    const double left_m =
+        smooth_ && curvature_per_m_ > 0.0 && change_now_m < foresight * enough_m
+            ? std::min(change_now_m, curvature_safety * curvature_per_m_ * change_now_m * change_now_m)
+            : change_now_m;
+    if (share == 1.0 && !turn.bounded && left_m <= enough_m && headers_add_up(ask, instant)) {
       answer.settled = true;
       return answer;
     }

@@ -91,6 +91,8 @@ class Balance {
   std::vector<double> overflow_slope_;        // per tank
   std::vector<double> over_rim_slope_;        // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
+  bool smooth_ = false;             // no mouth, lip or fade took part in the last turn
+  double curvature_per_m_ = 0.0;    // a turn's change over the square of the one before
   std::vector<double> right_;                 // right-hand side, then head changes
   std::vector<double> through_;               // what passes through each place, both ways
   std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps

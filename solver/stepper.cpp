@@ -18,6 +18,7 @@ constexpr double instant_weight_s = 1e-9;  // "no time": tanks keep their levels
 constexpr double rounding_share = 1e-16;
 constexpr int sweeps_to_start_from = 200;
 constexpr double sweeps_below_s = 1e-4;
+constexpr double least_worth_s = 10.0;
 constexpr double instant_worth_s = 60.0;   // how long a flow found at an instant is taken to act
 
 /// Calls a function with the vectors of each kind of flow in turn.
@@ -75,13 +76,16 @@ bool Stepper::solve_stage(double weight_s, double worth_s, const std::vector<dou
                           Instant& guess) {
   Balance::Ask ask;
   ask.weight_s = weight_s;
-  ask.worth_s = worth_s;
+  // However short the step, the next one starts from the flows it ends with.
+  ask.worth_s = std::max(worth_s, least_worth_s);
   ask.depth_tolerance_m = options_.depth_tolerance_m;
   ask.wanted_m3 = &wanted;
-  const Instant start = guess;
+  const bool may_sweep = weight_s <= sweeps_below_s;
+  Instant start;
+  if (may_sweep) start = guess;
   Balance::Answer answer = balance_.settle(ask, guess);
   effort_.turns += answer.turns;
-  if (answer.settled || weight_s > sweeps_below_s) return answer.settled;
+  if (answer.settled || !may_sweep) return answer.settled;
   // Too short to be quartered any more: the sure method finds the neighbourhood, turns the rest.
   guess = start;
   ask.most_sweeps = sweeps_to_start_from;
@@ -95,7 +99,7 @@ bool Stepper::solve_stage(double weight_s, double worth_s, const std::vector<dou
 bool Stepper::begin(const Setting& setting) {
   setting_ = setting;
   balance_.take(setting, now_);
-  rate_known_ = false;
+  course_known_ = false;
   Instant guess = now_;
   if (!solve_stage(instant_weight_s, instant_worth_s, volume_m3_, guess)) return false;
   now_ = guess;
@@ -129,19 +133,70 @@ double Stepper::between(double start, double middle, double end, double share) {
          end * share * (share - g) / (1.0 - g);
 }
 
-void Stepper::predict(const Instant& from, double reach_s, Instant& guess) const {
-  guess = from;
-  for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
-    guess.head_m[i] += reach_s * into_now_[i] / network_.tanks[i].scale_area_m2;
+void Stepper::Course::follow(const std::vector<double>& start, const std::vector<double>& middle,
+                             const std::vector<double>& end, double length_s) {
+  rate.resize(end.size());
+  bend.resize(end.size());
+  const double first_s = middle_at * length_s;
+  const double second_s = length_s - first_s;
+  for (std::size_t k = 0; k < end.size(); ++k) {
+    const double late = (end[k] - middle[k]) / second_s;
+    bend[k] = (late - (middle[k] - start[k]) / first_s) / length_s;
+    rate[k] = late + bend[k] * second_s;
   }
-  if (!rate_known_) return;
-  for (std::size_t i = volume_m3_.size(); i < guess.head_m.size(); ++i) {
-    guess.head_m[i] += reach_s * rate_.head_m[i];
+}
+
+namespace {
+
+/// A flow is not predicted through zero, where its law is at its most curved.
+double same_way(double next, double before) { return next * before > 0.0 ? next : 0.5 * before; }
+
+}  // namespace
+
+void Stepper::predict_middle(double reach_s) {
+  const std::size_t tanks = volume_m3_.size();
+  middle_.head_m.resize(now_.head_m.size());
+  middle_.way_m3_per_s.resize(now_.way_m3_per_s.size());
+  middle_.draw_m3_per_s = now_.draw_m3_per_s;
+  middle_.overflow_m3_per_s = now_.overflow_m3_per_s;
+  middle_.over_rim_m3_per_s = now_.over_rim_m3_per_s;
+  // A parabola through the last step's instants serves for about its own length, not far beyond.
+  const double bend_s2 = reach_s <= 1.5 * course_length_s_ ? reach_s * reach_s : 0.0;
+  for (std::size_t i = 0; i < now_.head_m.size(); ++i) {
+    double change = 0.0;
+    if (course_known_) change = reach_s * head_course_.rate[i] + bend_s2 * head_course_.bend[i];
+    else if (i < tanks) change = reach_s * into_now_[i] / network_.tanks[i].scale_area_m2;
+    middle_.head_m[i] = now_.head_m[i] + change;
   }
-  for (std::size_t k = 0; k < guess.way_m3_per_s.size(); ++k) {
-    // A flow is not predicted through zero, where its law is at its most curved.
-    const double next = guess.way_m3_per_s[k] + reach_s * rate_.way_m3_per_s[k];
-    guess.way_m3_per_s[k] = next * guess.way_m3_per_s[k] > 0.0 ? next : 0.5 * guess.way_m3_per_s[k];
+  for (std::size_t k = 0; k < now_.way_m3_per_s.size(); ++k) {
+    const double flow = now_.way_m3_per_s[k];
+    middle_.way_m3_per_s[k] =
+        course_known_ ? same_way(flow + reach_s * way_course_.rate[k] + bend_s2 * way_course_.bend[k],
+                                 flow)
+                      : flow;
+  }
+}
+
+void Stepper::predict_end() {
+  // Through now and the middle, leaving now at the rate the last step ended with, where it is known.
+  const double ratio = 1.0 / middle_at;
+  end_ = middle_;
+  const double length_s = length_s_;
+  const auto onward = [&](double now, double middle, double rate, bool known) {
+    if (!known) return now + ratio * (middle - now);
+    const double run = rate * length_s;
+    return now + run + (middle - now - middle_at * run) * ratio * ratio;
+  };
+  for (std::size_t i = 0; i < end_.head_m.size(); ++i) {
+    end_.head_m[i] = onward(now_.head_m[i], middle_.head_m[i],
+                            course_known_ ? head_course_.rate[i] : 0.0, course_known_);
+  }
+  for (std::size_t k = 0; k < end_.way_m3_per_s.size(); ++k) {
+    const double flow = middle_.way_m3_per_s[k];
+    end_.way_m3_per_s[k] =
+        same_way(onward(now_.way_m3_per_s[k], flow, course_known_ ? way_course_.rate[k] : 0.0,
+                        course_known_),
+                 flow);
   }
 }
 
@@ -152,24 +207,14 @@ Stepper::Outcome Stepper::attempt(double length_s) {
   for (std::size_t i = 0; i < tanks; ++i) {
     wanted_[i] = volume_m3_[i] + theta * length_s * (into_now_[i]);
   }
-  predict(now_, middle_at * length_s, middle_);
+  predict_middle(middle_at * length_s);
   if (!solve_stage(theta * length_s, length_s, wanted_, middle_)) return Outcome::unsettled;
   flows_into_tanks(middle_, into_middle_);
 
   for (std::size_t i = 0; i < tanks; ++i) {
     wanted_[i] = volume_m3_[i] + w * length_s * (into_now_[i] + into_middle_[i]);
   }
-  end_ = middle_;
-  const double further = (1.0 - middle_at) / middle_at;
-  for (std::size_t i = 0; i < end_.head_m.size(); ++i) {
-    end_.head_m[i] += further * (middle_.head_m[i] - now_.head_m[i]);
-  }
-  for (std::size_t k = 0; k < end_.way_m3_per_s.size(); ++k) {
-    const double next =
-        middle_.way_m3_per_s[k] + further * (middle_.way_m3_per_s[k] - now_.way_m3_per_s[k]);
-    end_.way_m3_per_s[k] =
-        next * middle_.way_m3_per_s[k] > 0.0 ? next : 0.5 * middle_.way_m3_per_s[k];
-  }
+  predict_end();
   if (!solve_stage(theta * length_s, length_s, wanted_, end_)) return Outcome::unsettled;
   flows_into_tanks(end_, into_end_);
 
@@ -269,16 +314,10 @@ bool Stepper::mend_negative() {
 
 void Stepper::accept() {
   ++effort_.steps;
-  const double rest_s = (1.0 - middle_at) * length_s_;
-  rate_.head_m.resize(end_.head_m.size());
-  rate_.way_m3_per_s.resize(end_.way_m3_per_s.size());
-  for (std::size_t i = 0; i < end_.head_m.size(); ++i) {
-    rate_.head_m[i] = (end_.head_m[i] - middle_.head_m[i]) / rest_s;
-  }
-  for (std::size_t k = 0; k < end_.way_m3_per_s.size(); ++k) {
-    rate_.way_m3_per_s[k] = (end_.way_m3_per_s[k] - middle_.way_m3_per_s[k]) / rest_s;
-  }
-  rate_known_ = true;
+  head_course_.follow(now_.head_m, middle_.head_m, end_.head_m, length_s_);
+  way_course_.follow(now_.way_m3_per_s, middle_.way_m3_per_s, end_.way_m3_per_s, length_s_);
+  course_length_s_ = length_s_;
+  course_known_ = true;
   std::swap(volume_m3_, end_volume_m3_);
   std::swap(now_, end_);
   std::swap(into_now_, into_end_);

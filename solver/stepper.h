@@ -67,7 +67,8 @@ class Stepper {
  private:
   void flows_into_tanks(const Instant& instant, std::vector<double>& into) const;
   bool solve_stage(double weight_s, double worth_s, const std::vector<double>& wanted, Instant& guess);
-  void predict(const Instant& from, double reach_s, Instant& guess) const;
+  void predict_middle(double reach_s);
+  void predict_end();
   void move(double length_s);
   bool mend_negative();
 
@@ -85,8 +86,17 @@ class Stepper {
   Instant now_;
   Instant middle_;
   Instant end_;
-  Instant rate_;              // change per second at the end of the last step
-  bool rate_known_ = false;
+  /// How values moved over the last step, from which the next one is guessed.
+  struct Course {
+    std::vector<double> rate;  // per second, at its end
+    std::vector<double> bend;  // per second squared, half the second derivative
+    void follow(const std::vector<double>& start, const std::vector<double>& middle,
+                const std::vector<double>& end, double length_s);
+  };
+  Course head_course_;
+  Course way_course_;
+  double course_length_s_ = 0.0;
+  bool course_known_ = false;
   Moved moved_;
   double length_s_ = 0.0;
   double proposed_s_ = 0.0;
