@@ -270,7 +270,7 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     instant.way_m3_per_s[w] += change;
     if (way.one_way && instant.way_m3_per_s[w] < 0.0) {
       // Held shut from the next turn on; what is no more than rounding is shut at once.
-      if (instant.way_m3_per_s[w] < -no_flow) turn.bounded = true;
+      if (instant.way_m3_per_s[w] < -no_flow - rounding_m3_per_s(w, instant)) turn.bounded = true;
       else instant.way_m3_per_s[w] = 0.0;
     }
     turn.largest_change_m =
@@ -293,6 +293,13 @@ double Balance::no_flow_m3_per_s(const Ask& ask) const {
   return unaccounted_share * ask.depth_tolerance_m * network_.smallest_area_m2 / ask.worth_s;
 }
 
+double Balance::rounding_m3_per_s(std::size_t w, const Instant& instant) const {
+  const Way& way = ways_.open[w];
+  double head_m = std::fabs(instant.head_m[static_cast<std::size_t>(way.from)]);
+  if (way.to != outside) head_m += std::fabs(instant.head_m[static_cast<std::size_t>(way.to)]);
+  return 1e-15 * std::max(slopes_[w].of_from, slopes_[w].of_to) * head_m;
+}
+
 bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
   const std::size_t tanks = network_.tanks.size();
   if (tanks == right_.size()) return true;
@@ -303,8 +310,12 @@ bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
     through_[static_cast<std::size_t>(place)] += std::fabs(flow);
   };
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
-    leaves(ways_.open[w].from, instant.way_m3_per_s[w]);
-    if (ways_.open[w].to != outside) leaves(ways_.open[w].to, -instant.way_m3_per_s[w]);
+    const Way& way = ways_.open[w];
+    leaves(way.from, instant.way_m3_per_s[w]);
+    if (way.to != outside) leaves(way.to, -instant.way_m3_per_s[w]);
+    const double rounding = rounding_m3_per_s(w, instant) / rounding_share;
+    through_[static_cast<std::size_t>(way.from)] += rounding;
+    if (way.to != outside) through_[static_cast<std::size_t>(way.to)] += rounding;
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     leaves(network_.draws[d].place, instant.draw_m3_per_s[d]);

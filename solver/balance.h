@@ -72,6 +72,8 @@ class Balance {
   void assemble(const Ask& ask, Instant& instant);
   Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
   double no_flow_m3_per_s(const Ask& ask) const;
+  /// What a way's flow owes to the last digit of the heads at its ends.
+  double rounding_m3_per_s(std::size_t way, const Instant& instant) const;
   bool headers_add_up(const Ask& ask, const Instant& instant);
   double missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const;
   void flows_at_heads(Instant& instant) const;
