@@ -235,7 +235,9 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     const double most = i < tanks ? largest_head_change_m : leap_m;
     if (!(std::fabs(right_[i]) <= most)) {
       right_[i] = std::isnan(right_[i]) ? 0.0 : std::copysign(most, right_[i]);
-      turn.bounded = true;
+      const bool held = i >= tanks && (right_[i] < 0.0 ? instant.head_m[i] <= network_.lowest_head_m
+                                                       : instant.head_m[i] >= network_.highest_head_m);
+      turn.bounded = turn.bounded || !held;
     }
     if (i < tanks || right_[i] == 0.0) continue;
     // No head leaps over the height at which a draw on it fades out. All headers then go the same
