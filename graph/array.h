@@ -67,11 +67,12 @@ class Array {
 /// Name of the place a hose or pump ends at.
 const std::string& name_of(const Parts& parts, Place place);
 
-/// Height above the yard's datum at which a hose meets a place, m: the lowest point of its mouth at a
-/// tank, the header's height, or the outlet's.
+/// Height above the yard's datum at which a hose meets a place, m: the lowest point of its mouth at
+/// a tank, the header's height, or the outlet's.
 double mouth_m(const Parts& parts, const HoseEnd& end);
 
-/// Height of an outlet's mouth above the yard's datum, m: its own, or that of the place it is fixed to.
+/// Height of an outlet's mouth above the yard's datum, m: its own, or that of the place it is fixed
+/// to.
 double mouth_m(const Parts& parts, const Outlet& outlet);
 
 }  // namespace tankyard

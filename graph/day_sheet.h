@@ -20,7 +20,7 @@ struct Action {
 
 /// What is done at one moment, in the order given.
 struct TimedStep {
-  double at_s = 0.0;                   ///< after the start of the run
+  double at_s = 0.0;  ///< after the start of the run
   std::vector<Action> actions;
   std::optional<double> rain_m_per_s;  ///< holds until the next step that says rain
 };
@@ -28,7 +28,7 @@ struct TimedStep {
 /// The timed steps of a run, sorted by time; equal times keep the order of the plan.
 struct DaySheet {
   double lasts_s = 86400.0;
-  double starts_clock_s = 0.0;         ///< clock time of second 0, seconds after midnight
+  double starts_clock_s = 0.0;  ///< clock time of second 0, seconds after midnight
   std::vector<TimedStep> steps;
 };
 

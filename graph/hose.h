@@ -12,7 +12,8 @@ namespace tankyard {
 struct Valve {
   std::string name;
   bool open = true;
-  double loss_k = 0.05;  ///< K on the hose's own velocity when open (ball valve, full bore: 0.04-0.05)
+  double loss_k =
+      0.05;  ///< K on the hose's own velocity when open (ball valve, full bore: 0.04-0.05)
 };
 
 /// One end of a hose.
@@ -30,14 +31,15 @@ struct Hose {
   HoseEnd to;
   double bore_m = 0.0;
   double length_m = 0.0;
-  double roughness_m = 1.5e-6;       ///< drawn plastic: 0.0015 mm
-  double loss_k = 0.0;               ///< K of what sits between the ends; entry, exit and valve come on top
-  std::optional<double> crest_m;     ///< highest point above the yard's datum, where it rises over something
-  bool primed = false;               ///< a hose with a crest starts full of water
+  double roughness_m = 1.5e-6;  ///< drawn plastic: 0.0015 mm
+  double loss_k = 0.0;  ///< K of what sits between the ends; entry, exit and valve come on top
+  std::optional<double>
+      crest_m;          ///< highest point above the yard's datum, where it rises over something
+  bool primed = false;  ///< a hose with a crest starts full of water
   std::optional<Valve> valve;
-  bool one_way = false;              ///< has a non-return valve: passes from `from` to `to` only
-  double cracking_head_m = 0.0;      ///< head the non-return valve asks before it opens
-  bool open = true;                  ///< joined at both ends; a step may take it off or put it back by name
+  bool one_way = false;          ///< has a non-return valve: passes from `from` to `to` only
+  double cracking_head_m = 0.0;  ///< head the non-return valve asks before it opens
+  bool open = true;  ///< joined at both ends; a step may take it off or put it back by name
 };
 
 /// Whether water can pass as the plan has it at the start.

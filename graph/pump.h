@@ -29,8 +29,8 @@ struct Pump {
   Place to;
   std::vector<CurvePoint> curve;          ///< rising flow, falling head; at least two points
   std::vector<CurvePoint> npsh_required;  ///< one point: the same at every flow
-  double efficiency = 0.35;               ///< electrical power in to water power out, over 0, up to 1
-  bool running = false;                   ///< at the start
+  double efficiency = 0.35;  ///< electrical power in to water power out, over 0, up to 1
+  bool running = false;      ///< at the start
   std::optional<LowLevelStop> stops_below;
   std::optional<Position> position;
 };

@@ -9,8 +9,8 @@
 namespace tankyard {
 
 /// Questions about an array that need no physics: only who is joined to whom through open hoses.
-/// Pumps join nothing here; overflows neither; a non-return valve counts as open both ways, since it
-/// is no isolation. An outlet straight on a tank or header is always joined to it.
+/// Pumps join nothing here; overflows neither; a non-return valve counts as open both ways, since
+/// it is no isolation. An outlet straight on a tank or header is always joined to it.
 ///
 /// Requires: an `OpenHoses` has one entry a hose, and ids are those of the array.
 
@@ -18,11 +18,11 @@ namespace tankyard {
 /// tank, tanks in plan order.
 std::vector<std::vector<TankId>> joined_tanks(const Array& array, const OpenHoses& open);
 
-/// What shutting some hoses takes away from the rest. Pumps count here, from suction to delivery: an
-/// outlet behind a pump is lost with the pump's suction.
+/// What shutting some hoses takes away from the rest. Pumps count here, from suction to delivery:
+/// an outlet behind a pump is lost with the pump's suction.
 struct CutOff {
-  std::vector<TankId> tanks;      ///< no longer joined to the largest remainder, by capacity, of the
-                                  ///< group they were in; of equals, the one first in the plan stays
+  std::vector<TankId> tanks;  ///< no longer joined to the largest remainder, by capacity, of the
+                              ///< group they were in; of equals, the one first in the plan stays
   std::vector<OutletId> outlets;  ///< no tank in reach any more, though one was before
   std::vector<PumpId> pumps;      ///< suction: no tank in reach any more, though one was before
 };
@@ -37,9 +37,9 @@ std::vector<HoseId> only_ways(const Array& array, const OpenHoses& open);
 std::vector<Place> without_storage(const Array& array, const OpenHoses& open);
 
 /// The order in which places are best eliminated from a linear system that has one unknown a place
-/// and one coupling a join: fewest neighbours first (minimum degree), so that a chain or a tree fills
-/// nothing in. `joins` are pairs of places from 0 to `places` - 1; doubles and loops may occur.
-/// Returns a permutation: entry k is the place eliminated k-th.
+/// and one coupling a join: fewest neighbours first (minimum degree), so that a chain or a tree
+/// fills nothing in. `joins` are pairs of places from 0 to `places` - 1; doubles and loops may
+/// occur. Returns a permutation: entry k is the place eliminated k-th.
 std::vector<int> elimination_order(int places, const std::vector<std::pair<int, int>>& joins);
 
 }  // namespace tankyard

@@ -43,8 +43,8 @@ double capacity_m3(const Shape& shape);
 /// and for a lying tank, whose top has no area, that of an assumed lid 0.4 m across.
 double rim_area_m2(const Shape& shape);
 
-/// Length of the lip that water runs over when a tank stands brimful, m. A prism is taken as square;
-/// a lying tank spills round an assumed lid 0.4 m across.
+/// Length of the lip that water runs over when a tank stands brimful, m. A prism is taken as
+/// square; a lying tank spills round an assumed lid 0.4 m across.
 double rim_length_m(const Shape& shape);
 
 /// Water volume at a depth, m3. Exact from floor to rim. Above the rim the volume goes on with the

@@ -11,10 +11,10 @@ namespace tankyard {
 
 struct Roof {
   std::string name;
-  double area_m2 = 0.0;                          ///< plan area
-  double runoff_fraction = 0.9;                  ///< part of the rain that reaches the gutter, 0 to 1
-  double first_flush_m = 0.0;                    ///< depth of rain that is turned away once a run
-  std::optional<double> gutter_limit_m3_per_s;   ///< the most its gutter and downpipe pass
+  double area_m2 = 0.0;          ///< plan area
+  double runoff_fraction = 0.9;  ///< part of the rain that reaches the gutter, 0 to 1
+  double first_flush_m = 0.0;    ///< depth of rain that is turned away once a run
+  std::optional<double> gutter_limit_m3_per_s;  ///< the most its gutter and downpipe pass
   TankId into;
   std::optional<Position> position;
 };
@@ -32,9 +32,9 @@ struct TopUp {
 struct Leak {
   std::string name;
   TankId tank;
-  double height_m = 0.0;            ///< above the tank's inside bottom
+  double height_m = 0.0;  ///< above the tank's inside bottom
   double bore_m = 0.0;
-  double coefficient = 0.6;         ///< sharp-edged orifice
+  double coefficient = 0.6;  ///< sharp-edged orifice
 };
 
 }  // namespace tankyard

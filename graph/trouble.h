@@ -17,8 +17,8 @@ struct Spot {
   int length = 1;
 };
 
-/// Which part a trouble is about, in the words of the plan file: `{"tank", 2, "overflow.height"}` is
-/// the overflow height of the third tank. The plan reader finds line and column from it.
+/// Which part a trouble is about, in the words of the plan file: `{"tank", 2, "overflow.height"}`
+/// is the overflow height of the third tank. The plan reader finds line and column from it.
 struct PartField {
   std::string kind;       ///< "tank", "header", "hose", "pump", "outlet", "roof", "top_up", "leak",
                           ///< "step", "use", "site", "run" or "stock"
@@ -36,8 +36,9 @@ struct Trouble {
   std::vector<std::string> notes;
   std::string help;
   PartField about;
-  std::optional<PartField> see_also;  ///< the second place that matters, such as the first use of a name
-  std::optional<Spot> spot;           ///< filled in by whoever read the text
+  std::optional<PartField>
+      see_also;              ///< the second place that matters, such as the first use of a name
+  std::optional<Spot> spot;  ///< filled in by whoever read the text
   std::optional<Spot> see_also_spot;  ///< likewise, of `see_also`
 };
 

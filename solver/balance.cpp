@@ -12,7 +12,7 @@ namespace {
 
 constexpr int most_turns = 60;
 constexpr double largest_head_change_m = 3.0;
-constexpr int leaps_until_turn = 8;      // from then on a header's head may change less each turn
+constexpr int leaps_until_turn = 8;  // from then on a header's head may change less each turn
 constexpr double curvature_safety = 5.0;
 constexpr double foresight = 50.0;  // how many times too large a change may be and still be judged
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
@@ -25,14 +25,14 @@ constexpr double stop_share = 0.02;  // of the depth tolerance: a turn after it 
 /// What drives a way at some heads: the head difference on either side of its mouths, how far its
 /// donor's mouth is covered, and how both change.
 struct Drive {
-  double head_m = 0.0;      ///< s^2 times the difference
-  double of_from = 0.0;     ///< its slope with the head of `from`, >= 0
-  double of_to = 0.0;       ///< minus its slope with the head of `to`, >= 0
-  bool partly = false;      ///< the donor's mouth is not fully covered
+  double head_m = 0.0;   ///< s^2 times the difference
+  double of_from = 0.0;  ///< its slope with the head of `from`, >= 0
+  double of_to = 0.0;    ///< minus its slope with the head of `to`, >= 0
+  bool partly = false;   ///< the donor's mouth is not fully covered
 };
 
-/// `flow_m3_per_s`: what passes at present. A way held shut by its non-return valve counts as open as
-/// long as something still flows forth: its slope leads back to the edge, where nothing would.
+/// `flow_m3_per_s`: what passes at present. A way held shut by its non-return valve counts as open
+/// as long as something still flows forth: its slope leads back to the edge, where nothing would.
 Drive drive_of(const Way& way, const std::vector<double>& head_m, double flow_m3_per_s) {
   const double from_head = head_m[static_cast<std::size_t>(way.from)];
   const bool from_wet = from_head > way.from_mouth_m;
@@ -52,8 +52,7 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m, double flow_m3
     }
     const Covered mouth = covered(from_head, way.from_mouth_m, way.bore_m);
     const double s2 = mouth.share * mouth.share;
-    return {s2 * difference,
-            s2 + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
+    return {s2 * difference, s2 + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
             to_wet ? s2 : 0.0, mouth.share < 1.0};
   }
   if (difference < 0.0 && !way.one_way) {
@@ -138,8 +137,8 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     if (head > tank.lip_m) {
       smooth_ = false;
       if (tank.overflow) {
-        const FlowAndSlope flow =
-            through_overflow(head - tank.overflow_m, tank.overflow->bore_m, tank.overflow->coefficient);
+        const FlowAndSlope flow = through_overflow(head - tank.overflow_m, tank.overflow->bore_m,
+                                                   tank.overflow->coefficient);
         instant.overflow_m3_per_s[i] = flow.m3_per_s;
         overflow_slope_[i] = flow.slope_m2_per_s;
         out += flow.m3_per_s;
@@ -235,8 +234,9 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     const double most = i < tanks ? largest_head_change_m : leap_m;
     if (!(std::fabs(right_[i]) <= most)) {
       right_[i] = std::isnan(right_[i]) ? 0.0 : std::copysign(most, right_[i]);
-      const bool held = i >= tanks && (right_[i] < 0.0 ? instant.head_m[i] <= network_.lowest_head_m
-                                                       : instant.head_m[i] >= network_.highest_head_m);
+      const bool held =
+          i >= tanks && (right_[i] < 0.0 ? instant.head_m[i] <= network_.lowest_head_m
+                                         : instant.head_m[i] >= network_.highest_head_m);
       turn.bounded = turn.bounded || !held;
     }
     if (i < tanks || right_[i] == 0.0) continue;
@@ -267,22 +267,26 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
     const Slope& slope = slopes_[w];
-    double change = share * slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
+    double change =
+        share * slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
     if (way.to != outside) change -= slope.of_to * right_[static_cast<std::size_t>(way.to)];
     instant.way_m3_per_s[w] += change;
     if (way.one_way && instant.way_m3_per_s[w] < 0.0) {
       // Held shut from the next turn on; what is no more than rounding is shut at once.
-      if (instant.way_m3_per_s[w] < -no_flow - rounding_m3_per_s(w, instant)) turn.bounded = true;
-      else instant.way_m3_per_s[w] = 0.0;
+      if (instant.way_m3_per_s[w] < -no_flow - rounding_m3_per_s(w, instant))
+        turn.bounded = true;
+      else
+        instant.way_m3_per_s[w] = 0.0;
     }
     turn.largest_change_m =
         std::max(turn.largest_change_m, std::fabs(change) * ask.worth_s * way.per_area_per_m2);
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
-    const double change = draw_slope_[d] * right_[static_cast<std::size_t>(network_.draws[d].place)];
+    const double change =
+        draw_slope_[d] * right_[static_cast<std::size_t>(network_.draws[d].place)];
     instant.draw_m3_per_s[d] += change;
-    turn.largest_change_m = std::max(
-        turn.largest_change_m, std::fabs(change) * ask.worth_s / network_.smallest_area_m2);
+    turn.largest_change_m = std::max(turn.largest_change_m,
+                                     std::fabs(change) * ask.worth_s / network_.smallest_area_m2);
   }
   for (std::size_t i = 0; i < tanks; ++i) {
     instant.overflow_m3_per_s[i] += overflow_slope_[i] * right_[i];
@@ -340,25 +344,26 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     const Turn turn = advance(ask, share, leap_m, instant);
     ++answer.turns;
     if (answer.turns > leaps_until_turn) leap_m *= leaps_shrink_by;
-    // Newton squares what is left: the next turn's change is known from this one's, once it has been
-    // seen by how much, and need not be made to be believed. Only where no mouth, lip or fade is near.
+    // Newton squares what is left: the next turn's change is known from this one's, once it has
+    // been seen by how much, and need not be made to be believed. Only where no mouth, lip or fade
+    // is near.
     const double change_now_m = turn.largest_change_m;
     if (share == 1.0 && answer.turns > 1 && smooth_ && last_change_m > enough_m) {
       const double seen = change_now_m / (last_change_m * last_change_m);
       curvature_per_m_ = std::max(seen, 0.7 * curvature_per_m_);
     }
-    const double left_m =
-        smooth_ && curvature_per_m_ > 0.0 && change_now_m < foresight * enough_m
-            ? std::min(change_now_m, curvature_safety * curvature_per_m_ * change_now_m * change_now_m)
-            : change_now_m;
+    const double left_m = smooth_ && curvature_per_m_ > 0.0 && change_now_m < foresight * enough_m
+                              ? std::min(change_now_m, curvature_safety * curvature_per_m_ *
+                                                           change_now_m * change_now_m)
+                              : change_now_m;
     if (share == 1.0 && !turn.bounded && left_m <= enough_m && headers_add_up(ask, instant)) {
       answer.settled = true;
       return answer;
     }
-    // Turns that do not shrink go round in circles about a mouth that runs dry; shorter ones spiral in.
+    // Turns that do not shrink go round in circles about a mouth that runs dry; shorter ones spiral
+    // in.
     const double change_m = turn.largest_change_m / share;
-    const bool shrinks =
-        change_m < (1.0 - 0.3 * share) * last_change_m || change_m <= enough_m;
+    const bool shrinks = change_m < (1.0 - 0.3 * share) * last_change_m || change_m <= enough_m;
     share = shrinks || answer.turns < 4 ? std::min(1.0, 2.0 * share) : std::max(0.1, 0.5 * share);
     last_change_m = change_m;
   }
@@ -375,7 +380,8 @@ void Balance::flows_at_heads(Instant& instant) const {
     const auto place = static_cast<std::size_t>(draw.place);
     const bool drawn = setting_.outlet_open[draw.outlet] && !ways_.rests[place];
     instant.draw_m3_per_s[d] =
-        drawn ? fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s).m3_per_s : 0.0;
+        drawn ? fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s).m3_per_s
+              : 0.0;
   }
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
     const TankLaw& tank = network_.tanks[i];
@@ -390,7 +396,8 @@ void Balance::flows_at_heads(Instant& instant) const {
 }
 
 double Balance::missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const {
-  // Volume this place would have too much at this head, all other heads as they are: rises with head.
+  // Volume this place would have too much at this head, all other heads as they are: rises with
+  // head.
   const auto at = static_cast<std::size_t>(place);
   std::vector<double>& heads = const_cast<Instant&>(instant).head_m;
   const double before = heads[at];
@@ -454,7 +461,8 @@ Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) const {
         }
       }
       if (missing_at(place, low, ask, instant) >= 0.0 && low == floor_m) continue;  // nothing pulls
-      for (int halving = 0; halving < 200 && high - low > 1e-15 * (1.0 + std::fabs(low)); ++halving) {
+      for (int halving = 0; halving < 200 && high - low > 1e-15 * (1.0 + std::fabs(low));
+           ++halving) {
         const double middle = 0.5 * (low + high);
         (missing_at(place, middle, ask, instant) > 0.0 ? high : low) = middle;
       }

@@ -10,11 +10,11 @@ namespace tankyard {
 
 /// Heads and flows at one instant.
 struct Instant {
-  std::vector<double> head_m;                ///< per place, above the datum
-  std::vector<double> way_m3_per_s;          ///< per open way, `from` to `to`
-  std::vector<double> draw_m3_per_s;         ///< per fixed draw
-  std::vector<double> overflow_m3_per_s;     ///< per tank, out through its overflow
-  std::vector<double> over_rim_m3_per_s;     ///< per tank
+  std::vector<double> head_m;             ///< per place, above the datum
+  std::vector<double> way_m3_per_s;       ///< per open way, `from` to `to`
+  std::vector<double> draw_m3_per_s;      ///< per fixed draw
+  std::vector<double> overflow_m3_per_s;  ///< per tank, out through its overflow
+  std::vector<double> over_rim_m3_per_s;  ///< per tank
 };
 
 /// Finds the instant at which every place's water adds up, for one implicit stage of a step:
@@ -23,18 +23,19 @@ struct Instant {
 ///     0 = flows into j                                  for headers and joints
 ///     loss(Q_e) = s_e(H)^2 * (head difference of e)     for every open way
 ///
-/// Flows are unknowns beside the heads, because a hose's loss is a smooth rising function of its flow
-/// while its flow, as a function of head, has a vertical tangent at rest on which Newton's method
-/// cycles. Flows are eliminated way by way, so the linear system still has one unknown a place
-/// (solver/elimination.h). Balances are linear in the flows, so each turn meets them exactly: water is
-/// kept to rounding however loosely the turns are stopped. There is one solution, and it is isolated:
-/// every flow rises with its donor's head and falls with its receiver's (an M-function, Rheinboldt,
-/// J. Math. Anal. Appl. 32 (1970) 274).
+/// Flows are unknowns beside the heads, because a hose's loss is a smooth rising function of its
+/// flow while its flow, as a function of head, has a vertical tangent at rest on which Newton's
+/// method cycles. Flows are eliminated way by way, so the linear system still has one unknown a
+/// place (solver/elimination.h). Balances are linear in the flows, so each turn meets them exactly:
+/// water is kept to rounding however loosely the turns are stopped. There is one solution, and it
+/// is isolated: every flow rises with its donor's head and falls with its receiver's (an
+/// M-function, Rheinboldt, J. Math. Anal. Appl. 32 (1970) 274).
 class Balance {
  public:
   explicit Balance(const Network& network);
 
-  /// Takes over a setting; flows of `instant` are refitted to the new ways (kept where a way stays).
+  /// Takes over a setting; flows of `instant` are refitted to the new ways (kept where a way
+  /// stays).
   void take(const Setting& setting, Instant& instant);
 
   const Ways& ways() const { return ways_; }
@@ -54,14 +55,14 @@ class Balance {
   /// `instant` holds the starting guess and receives the result.
   Answer settle(const Ask& ask, Instant& instant);
 
-  /// The same by bracketed sweeps, place by place, from wherever `instant` stands: slow, but sure to
-  /// draw nearer. A last resort, and a second opinion for tests. Balances of headers are met to
+  /// The same by bracketed sweeps, place by place, from wherever `instant` stands: slow, but sure
+  /// to draw nearer. A last resort, and a second opinion for tests. Balances of headers are met to
   /// `depth_tolerance_m` only.
   Answer sweep(const Ask& ask, Instant& instant) const;
 
   /// Depth change of each tank that an extra volume in each would make after the flows have had
-  /// `weight_s` to carry it on: the last factorised system, applied once more. In: m3 per tank, zero
-  /// for the rest; out: m per place.
+  /// `weight_s` to carry it on: the last factorised system, applied once more. In: m3 per tank,
+  /// zero for the rest; out: m per place.
   void spread(std::vector<double>& extra) const { elimination_.solve(extra); }
 
  private:
@@ -87,16 +88,16 @@ class Balance {
     double of_to = 0.0;    ///< -dQ/dH of the place it enters
     double shift = 0.0;    ///< flow change at unchanged heads that meets the loss law
   };
-  std::vector<Slope> slopes_;                 // per way
-  std::vector<double> draw_sill_m_;           // per place: where an open draw on it fades out
-  std::vector<double> draw_slope_;            // per draw
-  std::vector<double> overflow_slope_;        // per tank
-  std::vector<double> over_rim_slope_;        // per tank
+  std::vector<Slope> slopes_;           // per way
+  std::vector<double> draw_sill_m_;     // per place: where an open draw on it fades out
+  std::vector<double> draw_slope_;      // per draw
+  std::vector<double> overflow_slope_;  // per tank
+  std::vector<double> over_rim_slope_;  // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
-  bool smooth_ = false;             // no mouth, lip or fade took part in the last turn
-  double curvature_per_m_ = 0.0;    // a turn's change over the square of the one before
-  std::vector<double> right_;                 // right-hand side, then head changes
-  std::vector<double> through_;               // what passes through each place, both ways
+  bool smooth_ = false;           // no mouth, lip or fade took part in the last turn
+  double curvature_per_m_ = 0.0;  // a turn's change over the square of the one before
+  std::vector<double> right_;     // right-hand side, then head changes
+  std::vector<double> through_;   // what passes through each place, both ways
   std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps
 };
 

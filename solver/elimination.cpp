@@ -76,9 +76,9 @@ void Elimination::factorise() {
   inverse_ = diagonal_;  // as they stand before anything is taken off them
   for (std::size_t k = 0; k < order_.size(); ++k) {
     const auto place = static_cast<std::size_t>(order_[k]);
-    // Nothing is left of a diagonal when the last place of a group that nothing holds is reached: dry
-    // headers joined to each other only. What such a group has too much or too little then moves its
-    // heads far, and the caller's bounds keep them.
+    // Nothing is left of a diagonal when the last place of a group that nothing holds is reached:
+    // dry headers joined to each other only. What such a group has too much or too little then
+    // moves its heads far, and the caller's bounds keep them.
     if (!(diagonal_[place] > 1e-14 * inverse_[place])) diagonal_[place] = 1e-8 * inverse_[place];
     const double inverse = 1.0 / diagonal_[place];
     inverse_[place] = inverse;

@@ -7,20 +7,21 @@
 
 namespace tankyard {
 
-/// The one linear solve: one unknown a place, one coupling a join, the same pattern for every stage of
-/// every step of a run.
+/// The one linear solve: one unknown a place, one coupling a join, the same pattern for every stage
+/// of every step of a run.
 ///
-/// The matrix of a stage is an M-matrix by columns: what leaves one place enters another, and storage
-/// stands on the diagonal (see solver/README.md). Such a matrix can be eliminated in any order without
-/// pivoting (Fiedler and Ptak 1962), so the order is fixed once per array, from the graph alone, and
-/// the work becomes a list of operations that is read from front to back. A chain or a tree of n
-/// places costs O(n).
+/// The matrix of a stage is an M-matrix by columns: what leaves one place enters another, and
+/// storage stands on the diagonal (see solver/README.md). Such a matrix can be eliminated in any
+/// order without pivoting (Fiedler and Ptak 1962), so the order is fixed once per array, from the
+/// graph alone, and the work becomes a list of operations that is read from front to back. A chain
+/// or a tree of n places costs O(n).
 ///
-/// A general sparse library was weighed: it must pivot, or asks for symmetry, which a mouth that runs
-/// dry breaks; and for the usual ten places its set-up costs more than the whole solve.
+/// A general sparse library was weighed: it must pivot, or asks for symmetry, which a mouth that
+/// runs dry breaks; and for the usual ten places its set-up costs more than the whole solve.
 class Elimination {
  public:
-  /// `joins`: pairs of places from 0 to `places` - 1 that may be coupled; doubles and loops may occur.
+  /// `joins`: pairs of places from 0 to `places` - 1 that may be coupled; doubles and loops may
+  /// occur.
   Elimination(int places, const std::vector<std::pair<int, int>>& joins);
 
   int places() const { return static_cast<int>(diagonal_.size()); }
@@ -58,11 +59,11 @@ class Elimination {
   std::vector<std::size_t> first_pair_;  // of the k-th eliminated place; one more at the end
   std::vector<int> late_;                // late place of each pair
   std::vector<std::size_t> first_update_;
-  std::vector<Update> updates_;          // off-diagonal updates, by early place
+  std::vector<Update> updates_;  // off-diagonal updates, by early place
   std::vector<double> diagonal_;
-  std::vector<double> inverse_;          // of the diagonal after elimination
+  std::vector<double> inverse_;  // of the diagonal after elimination
   std::vector<double> entries_;
-  std::vector<int> rank_;                // of each place in the order
+  std::vector<int> rank_;  // of each place in the order
 };
 
 }  // namespace tankyard

@@ -9,14 +9,15 @@
 
 namespace tankyard {
 
-/// What is risky or wrong about an array before any day is run: uneven-rims, no-overflow, dead-water,
-/// air-lock (a crest that nothing will fill), back-flow (a top-up without a clear drop).
+/// What is risky or wrong about an array before any day is run: uneven-rims, no-overflow,
+/// dead-water, air-lock (a crest that nothing will fill), back-flow (a top-up without a clear
+/// drop).
 std::vector<Finding> find_at_rest(const Array& array);
 
-/// What a run shows: spill-with-room, stranded-water, slow-link (the hose, and the bore that would do,
-/// found by running the day again with wider ones), air-lock (a hose that stayed shut by air while the
-/// levels it joins stood apart). Worst first; includes those of `find_at_rest`.
-std::vector<Finding> find_in_run(const Array& array, const DaySheet& sheet, const RunOptions& options,
-                                 const RunRecord& record);
+/// What a run shows: spill-with-room, stranded-water, slow-link (the hose, and the bore that would
+/// do, found by running the day again with wider ones), air-lock (a hose that stayed shut by air
+/// while the levels it joins stood apart). Worst first; includes those of `find_at_rest`.
+std::vector<Finding> find_in_run(const Array& array, const DaySheet& sheet,
+                                 const RunOptions& options, const RunRecord& record);
 
 }  // namespace tankyard

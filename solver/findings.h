@@ -26,23 +26,23 @@ enum class FindingKind {
 struct Finding {
   FindingKind kind = FindingKind::dead_water;
   Severity severity = Severity::note;
-  std::string where;                ///< name of the part
-  std::optional<double> at_s;       ///< when it began, after the start of the run; none: always so
-  double value = 0.0;               ///< what was found, in `unit`
-  std::optional<double> limit;      ///< what it was held against, in `unit`
-  std::string unit;                 ///< "L", "mm", ...: the only numbers in solver/ that are not SI,
-                                    ///< since they are read, not reckoned with
-  std::string says;                 ///< one sentence: what happens, with names and numbers
-  std::string do_this;              ///< one sentence: what to do about it
+  std::string where;            ///< name of the part
+  std::optional<double> at_s;   ///< when it began, after the start of the run; none: always so
+  double value = 0.0;           ///< what was found, in `unit`
+  std::optional<double> limit;  ///< what it was held against, in `unit`
+  std::string unit;             ///< "L", "mm", ...: the only numbers in solver/ that are not SI,
+                                ///< since they are read, not reckoned with
+  std::string says;             ///< one sentence: what happens, with names and numbers
+  std::string do_this;          ///< one sentence: what to do about it
 };
 
 /// Everything there is to say about a kind, for `explain`.
 struct KindOfFinding {
   FindingKind kind;
-  const char* name;                 ///< "spill-with-room"
-  const char* means;                ///< what was seen, and by which rule it counts as a finding
-  const char* matters;              ///< why it matters
-  const char* remedy;               ///< what to do
+  const char* name;     ///< "spill-with-room"
+  const char* means;    ///< what was seen, and by which rule it counts as a finding
+  const char* matters;  ///< why it matters
+  const char* remedy;   ///< what to do
 };
 const std::vector<KindOfFinding>& kinds_of_finding();
 const KindOfFinding& about(FindingKind kind);

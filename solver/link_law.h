@@ -13,8 +13,8 @@ namespace tankyard {
 /// Real holes turn laminar too, below a Reynolds number of about ten (Merritt, Hydraulic Control
 /// Systems, 1967, ch. 3, from memory). The quadratic law is rounded off there:
 ///     head = k Q sqrt(Q^2 + Q0^2),   Q0 the flow at Re = 10,
-/// which changes the flow by less than a millionth above Re = 10 000 and gives the slope at rest that
-/// a solver needs.
+/// which changes the flow by less than a millionth above Re = 10 000 and gives the slope at rest
+/// that a solver needs.
 struct LossLaw {
   HoseLoss hose;
   double hole_rest_flow_m3_per_s = 0.0;  ///< Q0; 0 for anything with length

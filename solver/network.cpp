@@ -120,8 +120,8 @@ struct Compiler {
     add_end(link, end, true);
     link.to = outside;
     link.to_mouth_m = mouth_m(parts, outlet);
-    link.loss = hole_law(*outlet.bore_m, outlet.coefficient,
-                         network.water.kinematic_viscosity_m2_per_s);
+    link.loss =
+        hole_law(*outlet.bore_m, outlet.coefficient, network.water.kinematic_viscosity_m2_per_s);
     network.links.push_back(link);
   }
 
@@ -135,8 +135,7 @@ struct Compiler {
     link.from_mouth_m = part(parts.tanks, leak.tank).base_m + leak.height_m;
     link.to = outside;
     link.to_mouth_m = link.from_mouth_m;
-    link.loss =
-        hole_law(leak.bore_m, leak.coefficient, network.water.kinematic_viscosity_m2_per_s);
+    link.loss = hole_law(leak.bore_m, leak.coefficient, network.water.kinematic_viscosity_m2_per_s);
     network.links.push_back(link);
   }
 
@@ -149,8 +148,10 @@ struct Compiler {
       low = std::min(low, tank.base_m);
       area = std::min(area, tank.scale_area_m2);
     }
-    for (double height : network.header_height_m) high = std::max(high, height), low = std::min(low, height);
-    for (double height : network.joint_height_m) high = std::max(high, height), low = std::min(low, height);
+    for (double height : network.header_height_m)
+      high = std::max(high, height), low = std::min(low, height);
+    for (double height : network.joint_height_m)
+      high = std::max(high, height), low = std::min(low, height);
     // No water in a hose can stand lower than vapour pressure under the lowest place.
     const double weight = network.water.density_kg_per_m3 * gravity_m_per_s2;
     network.lowest_head_m =

@@ -15,8 +15,8 @@ namespace tankyard {
 /// The array made flat for stepping: places with numbers, and the ways between them. Made once per
 /// array, never changed, shared by every run of a study.
 ///
-/// Places: tanks first, then headers, each in plan order, then the inner joints of outlets that more
-/// than one hose, a pump, or a fixed draw at the end of a hose ask for.
+/// Places: tanks first, then headers, each in plan order, then the inner joints of outlets that
+/// more than one hose, a pump, or a fixed draw at the end of a hose ask for.
 
 inline constexpr int outside = -1;  ///< where water leaves the yard
 inline constexpr double no_mouth = -std::numeric_limits<double>::infinity();
@@ -24,15 +24,15 @@ inline constexpr double no_mouth = -std::numeric_limits<double>::infinity();
 /// How a tank's volume follows the head at its bottom.
 struct TankLaw {
   double base_m = 0.0;
-  double area_m2 = 0.0;        ///< same at every depth; 0: ask `shape`
+  double area_m2 = 0.0;  ///< same at every depth; 0: ask `shape`
   Shape shape;
   double floor_area_m2 = 0.0;  ///< below the inside bottom, where a solve may look but never stay
   double scale_area_m2 = 0.0;  ///< what a depth error is reckoned with: at least 1/20 of the widest
   double rim_m = 0.0;          ///< above the datum
   double rim_length_m = 0.0;
   std::optional<Overflow> overflow;
-  double overflow_m = 0.0;     ///< lowest point of its mouth above the datum
-  double lip_m = 0.0;          ///< where it starts to lose water: overflow or rim
+  double overflow_m = 0.0;  ///< lowest point of its mouth above the datum
+  double lip_m = 0.0;       ///< where it starts to lose water: overflow or rim
 
   struct Volume {
     double m3 = 0.0;
@@ -46,12 +46,12 @@ struct TankLaw {
 struct Link {
   enum class Kind { hose, outlet, leak };
   Kind kind = Kind::hose;
-  std::size_t part = 0;                 ///< which hose, outlet or leak
-  std::optional<std::size_t> nozzle;    ///< a hose that ends in this outlet's nozzle
+  std::size_t part = 0;               ///< which hose, outlet or leak
+  std::optional<std::size_t> nozzle;  ///< a hose that ends in this outlet's nozzle
   int from = 0;
   int to = outside;
-  double from_mouth_m = no_mouth;       ///< lowest point of the mouth above the datum, at a tank
-  double to_mouth_m = no_mouth;         ///< the same; for the outside, the height water leaves at
+  double from_mouth_m = no_mouth;  ///< lowest point of the mouth above the datum, at a tank
+  double to_mouth_m = no_mouth;    ///< the same; for the outside, the height water leaves at
   std::optional<std::size_t> from_header;
   std::optional<std::size_t> to_header;
   double bore_m = 0.0;
@@ -79,7 +79,7 @@ struct Network {
   std::vector<double> joint_height_m;
   std::vector<Link> links;
   std::vector<Draw> draws;
-  Elimination elimination;    ///< the pattern; each run works on a copy
+  Elimination elimination;  ///< the pattern; each run works on a copy
   double highest_head_m = 0.0;
   double lowest_head_m = 0.0;
   double smallest_area_m2 = 0.0;

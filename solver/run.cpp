@@ -110,8 +110,8 @@ class Run {
       event.kind = runs ? Event::Kind::top_up_starts : Event::Kind::top_up_stops;
       if (runs) ++record_.top_ups[due.part].starts;
     } else {
-      const bool full = due.at_header ? setting_.header_primed[due.part]
-                                      : setting_.crest_primed[due.part];
+      const bool full =
+          due.at_header ? setting_.header_primed[due.part] : setting_.crest_primed[due.part];
       event.kind = full ? Event::Kind::primed : Event::Kind::prime_lost;
       if (!due.at_header) event.hose = HoseId{static_cast<std::uint32_t>(due.part)};
     }
@@ -133,8 +133,10 @@ class Run {
     fresh_ = false;
     double length_s = std::min(length_s_, options_.longest_step_s);
     // Two even steps rather than a long one and a crumb.
-    if (length_s >= left_s) length_s = left_s;
-    else if (2.0 * length_s > left_s && length_s > 0.55 * left_s) length_s = 0.5 * left_s;
+    if (length_s >= left_s)
+      length_s = left_s;
+    else if (2.0 * length_s > left_s && length_s > 0.55 * left_s)
+      length_s = 0.5 * left_s;
 
     switches_.watch(setting_, stepper_.now().head_m, time_s_, numbers_);
     for (int landings = 0;;) {
@@ -146,8 +148,8 @@ class Run {
       if (outcome == Stepper::Outcome::unsettled) {
         ++quartered_;
         if (length_s < shortest_step_s) {
-          why_ = "found no balance of flows in a step of " + in_words(length_s) + " s, the limit is " +
-                 in_words(shortest_step_s) + " s";
+          why_ = "found no balance of flows in a step of " + in_words(length_s) +
+                 " s, the limit is " + in_words(shortest_step_s) + " s";
           return false;
         }
         length_s *= 0.25;

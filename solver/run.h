@@ -19,7 +19,7 @@ struct TankRecord {
   double lowest_at_s = 0.0;
   double highest_depth_m = 0.0;
   double highest_at_s = 0.0;
-  double roof_m3 = 0.0;            ///< rain that came in
+  double roof_m3 = 0.0;  ///< rain that came in
   double topped_up_m3 = 0.0;
   double overflowed_in_m3 = 0.0;   ///< from other tanks' overflows
   double overflowed_out_m3 = 0.0;  ///< through its overflow, to the ground or to another tank
@@ -29,14 +29,15 @@ struct TankRecord {
   double spilt_with_room_m3 = 0.0;  ///< of that, while a tank joined to it stood over 20 mm
                                     ///< below the lips of both
   std::optional<double> first_spilt_with_room_at_s;
-  std::optional<TankId> room_was_in;  ///< the one of them that had the most room at that moment, ...
-  double room_m3 = 0.0;               ///< ... and how much
+  std::optional<TankId>
+      room_was_in;       ///< the one of them that had the most room at that moment, ...
+  double room_m3 = 0.0;  ///< ... and how much
 };
 
 struct HoseRecord {
-  double carried_m3 = 0.0;         ///< net, `from` to `to`; negative: the other way
-  double moved_m3 = 0.0;           ///< both ways added up
-  double peak_m3_per_s = 0.0;      ///< largest flow by size, with its sign
+  double carried_m3 = 0.0;     ///< net, `from` to `to`; negative: the other way
+  double moved_m3 = 0.0;       ///< both ways added up
+  double peak_m3_per_s = 0.0;  ///< largest flow by size, with its sign
   double peak_at_s = 0.0;
 };
 
@@ -45,28 +46,28 @@ struct DryMoment {
   std::vector<double> stranded_per_tank_m3;  ///< per tank: water above the outlet's mouth
   std::vector<double> level_m;               ///< per tank, above the datum
   std::vector<bool> hose_open;
-  std::vector<bool> crest_full;              ///< per hose; only read where there is a crest
-  std::vector<bool> header_full;             ///< per header
+  std::vector<bool> crest_full;   ///< per hose; only read where there is a crest
+  std::vector<bool> header_full;  ///< per header
 };
 
 struct OutletRecord {
   double delivered_m3 = 0.0;
-  double asked_m3 = 0.0;           ///< what a fixed draw asked for while open; a nozzle asks nothing
-  double short_m3 = 0.0;           ///< asked less delivered
-  double open_s = 0.0;             ///< how long it stood open
-  double dry_s = 0.0;              ///< of that, how long less than a hundredth came of what was asked,
-                                   ///< or for a nozzle nothing at all
+  double asked_m3 = 0.0;  ///< what a fixed draw asked for while open; a nozzle asks nothing
+  double short_m3 = 0.0;  ///< asked less delivered
+  double open_s = 0.0;    ///< how long it stood open
+  double dry_s = 0.0;     ///< of that, how long less than a hundredth came of what was asked,
+                          ///< or for a nozzle nothing at all
   std::optional<double> first_dry_at_s;
-  double stranded_m3 = 0.0;        ///< when it first ran dry: water above its mouth that could not come
+  double stranded_m3 = 0.0;  ///< when it first ran dry: water above its mouth that could not come
   std::optional<DryMoment> stranded_while;  ///< that moment, if any water was stranded
   double peak_m3_per_s = 0.0;
 };
 
 struct RoofRecord {
-  double fell_m3 = 0.0;            ///< rain on its area times the runoff fraction
-  double first_flush_m3 = 0.0;     ///< of that, turned away
-  double over_gutter_m3 = 0.0;     ///< of that, more than the gutter passes
-  double caught_m3 = 0.0;          ///< of that, into the tank
+  double fell_m3 = 0.0;         ///< rain on its area times the runoff fraction
+  double first_flush_m3 = 0.0;  ///< of that, turned away
+  double over_gutter_m3 = 0.0;  ///< of that, more than the gutter passes
+  double caught_m3 = 0.0;       ///< of that, into the tank
 };
 
 struct TopUpRecord {
@@ -89,10 +90,10 @@ struct Ledger {
   double rain_m3 = 0.0;
   double topped_up_m3 = 0.0;
   double delivered_m3 = 0.0;
-  double overflowed_m3 = 0.0;      ///< to the ground, by overflows and over rims
+  double overflowed_m3 = 0.0;  ///< to the ground, by overflows and over rims
   double leaked_m3 = 0.0;
   double end_m3 = 0.0;
-  double passed_m3 = 0.0;          ///< start + rain + topped up: what the error is held against
+  double passed_m3 = 0.0;  ///< start + rain + topped up: what the error is held against
 
   double closing_error_m3() const {
     return start_m3 + rain_m3 + topped_up_m3 - delivered_m3 - overflowed_m3 - leaked_m3 - end_m3;
@@ -102,31 +103,31 @@ struct Ledger {
 /// Something that happened at a moment that the solver located.
 struct Event {
   enum class Kind {
-    port_uncovers,    ///< `part` a tank: its water falls to the mouth of hose `hose`
+    port_uncovers,  ///< `part` a tank: its water falls to the mouth of hose `hose`
     port_covers,
     overflow_starts,  ///< `part` a tank
     overflow_ends,
     rim_reached,
-    top_up_starts,    ///< `part` a top-up
+    top_up_starts,  ///< `part` a top-up
     top_up_stops,
-    primed,           ///< `part` a hose with a crest, or a header: now full of water
-    prime_lost,       ///< air got in
-    outlet_dry,       ///< `part` an outlet: open, and nothing comes
+    primed,      ///< `part` a hose with a crest, or a header: now full of water
+    prime_lost,  ///< air got in
+    outlet_dry,  ///< `part` an outlet: open, and nothing comes
     outlet_wet,
-    step              ///< `part` the step's place on the day sheet
+    step  ///< `part` the step's place on the day sheet
   };
   double at_s = 0.0;
   Kind kind = Kind::step;
   std::size_t part = 0;
   std::optional<HoseId> hose;
-  bool at_header = false;           ///< for primed and prime_lost: `part` is a header
+  bool at_header = false;  ///< for primed and prime_lost: `part` is a header
 };
 
 /// Levels and flows over time, one row a recorded moment, columns in plan order.
 struct Trace {
   std::vector<double> time_s;
-  std::vector<std::vector<double>> depth_m;             ///< per row, one entry a tank
-  std::vector<std::vector<double>> header_head_m;       ///< per row, one entry a header, above the datum
+  std::vector<std::vector<double>> depth_m;        ///< per row, one entry a tank
+  std::vector<std::vector<double>> header_head_m;  ///< per row, one entry a header, above the datum
   std::vector<std::vector<double>> hose_flow_m3_per_s;  ///< per row, one entry a hose
   std::vector<std::vector<double>> outlet_flow_m3_per_s;
 };
@@ -134,52 +135,54 @@ struct Trace {
 /// What a run cost and how close it stayed; counters are for people who tune.
 struct Effort {
   long long steps = 0;
-  long long rejected = 0;          ///< steps taken back because their error was too large
-  long long turns = 0;             ///< Newton turns
-  long long quartered = 0;         ///< steps shortened because the turns did not settle
-  long long swept = 0;             ///< stages that only the bracketed sweeps could settle
+  long long rejected = 0;   ///< steps taken back because their error was too large
+  long long turns = 0;      ///< Newton turns
+  long long quartered = 0;  ///< steps shortened because the turns did not settle
+  long long swept = 0;      ///< stages that only the bracketed sweeps could settle
 };
 
-/// The most head one hose used up while both its ends stood under water: how far the levels it joins
-/// were apart because of it.
+/// The most head one hose used up while both its ends stood under water: how far the levels it
+/// joins were apart because of it.
 struct HoseLag {
   double head_lost_m = 0.0;
   double at_s = 0.0;
-  double flow_m3_per_s = 0.0;      ///< what the hose carried then
+  double flow_m3_per_s = 0.0;  ///< what the hose carried then
 
-  /// The most of it after the first ten minutes of a stretch in which the hose carried water and its
-  /// ends stood more than 100 mm apart without a break; 0 if there was no such stretch.
+  /// The most of it after the first ten minutes of a stretch in which the hose carried water and
+  /// its ends stood more than 100 mm apart without a break; 0 if there was no such stretch.
   double kept_up_m = 0.0;
-  double kept_up_since_s = 0.0;    ///< when that stretch began
+  double kept_up_since_s = 0.0;  ///< when that stretch began
 
-  /// How long an air-filled crest let nothing pass while the levels at the ends were more than 50 mm
-  /// apart and the higher one stood above the hose's mouth, and the most they were apart meanwhile.
+  /// How long an air-filled crest let nothing pass while the levels at the ends were more than 50
+  /// mm apart and the higher one stood above the hose's mouth, and the most they were apart
+  /// meanwhile.
   double air_held_s = 0.0;
   double air_held_m = 0.0;
-  double air_held_from_s = 0.0;    ///< when it first did
+  double air_held_from_s = 0.0;  ///< when it first did
 };
 
 struct RunRecord {
   double lasted_s = 0.0;
   std::vector<TankRecord> tanks;
   std::vector<HoseRecord> hoses;
-  std::vector<HoseLag> lags;       ///< one entry a hose
+  std::vector<HoseLag> lags;  ///< one entry a hose
   std::vector<OutletRecord> outlets;
   std::vector<PumpRecord> pumps;
   std::vector<RoofRecord> roofs;
   std::vector<TopUpRecord> top_ups;
   std::vector<LeakRecord> leaks;
   Ledger ledger;
-  std::vector<Event> events;       ///< in order of time; the first 100 000
-  Trace trace;                     ///< empty unless asked for
+  std::vector<Event> events;  ///< in order of time; the first 100 000
+  Trace trace;                ///< empty unless asked for
   Effort effort;
 };
 
 /// Steps an array through a day sheet.
 ///
-/// Requires: `sheet` passes `check_day_sheet`, `options` pass `check`; otherwise their troubles come
-/// back. A solve that fails comes back as one trouble that says when, where, which value and which
-/// limit. Cost: proportional to parts times steps; memory flat in time unless a trace is asked for.
+/// Requires: `sheet` passes `check_day_sheet`, `options` pass `check`; otherwise their troubles
+/// come back. A solve that fails comes back as one trouble that says when, where, which value and
+/// which limit. Cost: proportional to parts times steps; memory flat in time unless a trace is
+/// asked for.
 Result<RunRecord> run(const Array& array, const DaySheet& sheet, const RunOptions& options = {});
 
 }  // namespace tankyard

@@ -19,7 +19,8 @@ bool is_open(const Link& link, const Setting& setting) {
   return false;
 }
 
-/// Which places share water through open links: every place gets the smallest place it is joined to.
+/// Which places share water through open links: every place gets the smallest place it is joined
+/// to.
 std::vector<int> groups_of(const Network& network, const Setting& setting) {
   std::vector<int> leader(static_cast<std::size_t>(network.places()));
   std::iota(leader.begin(), leader.end(), 0);
@@ -118,7 +119,8 @@ Setting setting_at_start(const Network& network) {
   }
   for (const Link& link : network.links) {
     if (link.kind != Link::Kind::hose || link.crest_m == no_mouth) continue;
-    if (level_at(link.from, no_mouth) > link.crest_m && level_at(link.to, no_mouth) > link.crest_m) {
+    if (level_at(link.from, no_mouth) > link.crest_m &&
+        level_at(link.to, no_mouth) > link.crest_m) {
       setting.crest_primed[link.part] = true;
     }
   }

@@ -10,11 +10,11 @@ namespace tankyard {
 /// Everything about an array that holds from one moment to the next without being a level: what is
 /// open, what runs, what stands full of water, what the sky and the mains give.
 struct Setting {
-  std::vector<bool> hose_open;              ///< a hose and its valve
+  std::vector<bool> hose_open;  ///< a hose and its valve
   std::vector<bool> outlet_open;
-  std::vector<bool> crest_primed;           ///< per hose; only read where there is a crest
-  std::vector<bool> header_primed;          ///< full of water, so that it siphons
-  std::vector<double> inflow_m3_per_s;      ///< per tank: roofs and top-ups
+  std::vector<bool> crest_primed;       ///< per hose; only read where there is a crest
+  std::vector<bool> header_primed;      ///< full of water, so that it siphons
+  std::vector<double> inflow_m3_per_s;  ///< per tank: roofs and top-ups
 };
 
 /// A link that can pass water at this moment, with its mouths where the moment puts them.
@@ -38,8 +38,8 @@ struct Way {
 /// storage is in their reach.
 ///
 /// A hose with a crest that holds air acts as if its mouths stood at the crest: water runs over the
-/// crest as over a sill, and both ends must stand above it before the hose fills and siphons. A header
-/// that holds air does the same at its own height.
+/// crest as over a sill, and both ends must stand above it before the hose fills and siphons. A
+/// header that holds air does the same at its own height.
 struct Ways {
   std::vector<Way> open;
   std::vector<int> group;   ///< per place: the first place it shares water with, or itself

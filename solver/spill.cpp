@@ -2,8 +2,8 @@
 #include "solver/spill.h"
 
 #include <array>
-#include <cstddef>
 #include <cmath>
+#include <cstddef>
 
 #include "solver/water.h"
 
@@ -12,14 +12,13 @@ namespace {
 
 // Gauss-Legendre points and weights on 0..1, eight points (Abramowitz and Stegun, table 25.4).
 constexpr std::array<double, 8> gauss_at = {
-    0.5 - 0.5 * 0.9602898564975363, 0.5 - 0.5 * 0.7966664774136267,
-    0.5 - 0.5 * 0.5255324099163290, 0.5 - 0.5 * 0.1834346424956498,
-    0.5 + 0.5 * 0.1834346424956498, 0.5 + 0.5 * 0.5255324099163290,
+    0.5 - 0.5 * 0.9602898564975363, 0.5 - 0.5 * 0.7966664774136267, 0.5 - 0.5 * 0.5255324099163290,
+    0.5 - 0.5 * 0.1834346424956498, 0.5 + 0.5 * 0.1834346424956498, 0.5 + 0.5 * 0.5255324099163290,
     0.5 + 0.5 * 0.7966664774136267, 0.5 + 0.5 * 0.9602898564975363};
-constexpr std::array<double, 8> gauss_weight = {
-    0.5 * 0.1012285362903763, 0.5 * 0.2223810344533745, 0.5 * 0.3137066458778873,
-    0.5 * 0.3626837833783620, 0.5 * 0.3626837833783620, 0.5 * 0.3137066458778873,
-    0.5 * 0.2223810344533745, 0.5 * 0.1012285362903763};
+constexpr std::array<double, 8> gauss_weight = {0.5 * 0.1012285362903763, 0.5 * 0.2223810344533745,
+                                                0.5 * 0.3137066458778873, 0.5 * 0.3626837833783620,
+                                                0.5 * 0.3626837833783620, 0.5 * 0.3137066458778873,
+                                                0.5 * 0.2223810344533745, 0.5 * 0.1012285362903763};
 
 constexpr double draw_fades_over_m = 0.01;
 
@@ -28,8 +27,8 @@ constexpr double draw_fades_over_m = 0.01;
 FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient) {
   if (height_m <= 0.0) return {};
   const double root_2g = std::sqrt(2.0 * gravity_m_per_s2);
-  // The strips run over angles of the circle, y = D sin^2(a), so that both the chord's and, with the
-  // top angle at the water's surface, most of the root's corner are smoothed away.
+  // The strips run over angles of the circle, y = D sin^2(a), so that both the chord's and, with
+  // the top angle at the water's surface, most of the root's corner are smoothed away.
   //   b dy = 2 D^2 sin^2 a cos^2 a * 2 da ;  h - y = (D) (sin^2 top - sin^2 a) while part full.
   const double full = height_m / bore_m;
   const double half_pi = 1.57079632679489661923;

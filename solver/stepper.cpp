@@ -19,7 +19,7 @@ constexpr double rounding_share = 1e-16;
 constexpr int sweeps_to_start_from = 200;
 constexpr double sweeps_below_s = 1e-4;
 constexpr double least_worth_s = 10.0;
-constexpr double instant_worth_s = 60.0;   // how long a flow found at an instant is taken to act
+constexpr double instant_worth_s = 60.0;  // how long a flow found at an instant is taken to act
 
 /// Calls a function with the vectors of each kind of flow in turn.
 template <class Does>
@@ -129,8 +129,7 @@ double Stepper::first_length_s(double at_most_s) const {
 double Stepper::between(double start, double middle, double end, double share) {
   const double g = middle_at;
   return start * (share - g) * (share - 1.0) / g +
-         middle * share * (share - 1.0) / (g * (g - 1.0)) +
-         end * share * (share - g) / (1.0 - g);
+         middle * share * (share - 1.0) / (g * (g - 1.0)) + end * share * (share - g) / (1.0 - g);
 }
 
 void Stepper::Course::follow(const std::vector<double>& start, const std::vector<double>& middle,
@@ -164,21 +163,24 @@ void Stepper::predict_middle(double reach_s) {
   const double bend_s2 = reach_s <= 1.5 * course_length_s_ ? reach_s * reach_s : 0.0;
   for (std::size_t i = 0; i < now_.head_m.size(); ++i) {
     double change = 0.0;
-    if (course_known_) change = reach_s * head_course_.rate[i] + bend_s2 * head_course_.bend[i];
-    else if (i < tanks) change = reach_s * into_now_[i] / network_.tanks[i].scale_area_m2;
+    if (course_known_)
+      change = reach_s * head_course_.rate[i] + bend_s2 * head_course_.bend[i];
+    else if (i < tanks)
+      change = reach_s * into_now_[i] / network_.tanks[i].scale_area_m2;
     middle_.head_m[i] = now_.head_m[i] + change;
   }
   for (std::size_t k = 0; k < now_.way_m3_per_s.size(); ++k) {
     const double flow = now_.way_m3_per_s[k];
     middle_.way_m3_per_s[k] =
-        course_known_ ? same_way(flow + reach_s * way_course_.rate[k] + bend_s2 * way_course_.bend[k],
-                                 flow)
-                      : flow;
+        course_known_
+            ? same_way(flow + reach_s * way_course_.rate[k] + bend_s2 * way_course_.bend[k], flow)
+            : flow;
   }
 }
 
 void Stepper::predict_end() {
-  // Through now and the middle, leaving now at the rate the last step ended with, where it is known.
+  // Through now and the middle, leaving now at the rate the last step ended with, where it is
+  // known.
   const double ratio = 1.0 / middle_at;
   end_ = middle_;
   const double length_s = length_s_;
@@ -245,8 +247,7 @@ Stepper::Outcome Stepper::attempt(double length_s) {
 void Stepper::move(double length_s) {
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
     end_volume_m3_[i] =
-        volume_m3_[i] +
-        length_s * (w * (into_now_[i] + into_middle_[i]) + theta * into_end_[i]);
+        volume_m3_[i] + length_s * (w * (into_now_[i] + into_middle_[i]) + theta * into_end_[i]);
   }
   for_each_flow([&](auto flow, auto volume) {
     const auto& at_now = now_.*flow;

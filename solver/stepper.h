@@ -20,13 +20,14 @@ struct Moved {
 
 /// Steps volumes through time while nothing but levels changes.
 ///
-/// TR-BDF2 (Bank et al., IEEE Trans. CAD 4 (1985) 436) as an embedded pair of orders 2(3) (Hosea and
-/// Shampine, Appl. Numer. Math. 20 (1996) 21): second order, L-stable, so that a wide hose between
-/// two level tanks cannot ring. With F the flows into the tanks, theta = 1 - sqrt(2)/2, w = sqrt(2)/4:
+/// TR-BDF2 (Bank et al., IEEE Trans. CAD 4 (1985) 436) as an embedded pair of orders 2(3) (Hosea
+/// and Shampine, Appl. Numer. Math. 20 (1996) 21): second order, L-stable, so that a wide hose
+/// between two level tanks cannot ring. With F the flows into the tanks, theta = 1 - sqrt(2)/2, w =
+/// sqrt(2)/4:
 ///     middle, at 2 theta d:  V1 = V0 + theta d (F0 + F1)
 ///     end, at d:             V2 = V0 + w d (F0 + F1) + theta d F2
-/// and the error estimate is d times ((4w-1)/3 F0 - F1/3 + 2 theta/3 F2), spread through the array by
-/// the last linear system, which turns it into depths and takes out what stiffness adds.
+/// and the error estimate is d times ((4w-1)/3 F0 - F1/3 + 2 theta/3 F2), spread through the array
+/// by the last linear system, which turns it into depths and takes out what stiffness adds.
 class Stepper {
  public:
   Stepper(const Network& network, const RunOptions& options);
@@ -66,7 +67,8 @@ class Stepper {
 
  private:
   void flows_into_tanks(const Instant& instant, std::vector<double>& into) const;
-  bool solve_stage(double weight_s, double worth_s, const std::vector<double>& wanted, Instant& guess);
+  bool solve_stage(double weight_s, double worth_s, const std::vector<double>& wanted,
+                   Instant& guess);
   void predict_middle(double reach_s);
   void predict_end();
   void move(double length_s);

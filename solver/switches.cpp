@@ -89,8 +89,8 @@ double Switches::header_number(std::size_t header, const Setting& setting,
     const double level = head_m[static_cast<std::size_t>(other)];
     if (full) {
       if (link.one_way && header_is_from) continue;
-      number = std::min(number, std::max(level - (mouth + 0.5 * link.bore_m),
-                                         head - std::min(mouth, height)));
+      number = std::min(
+          number, std::max(level - (mouth + 0.5 * link.bore_m), head - std::min(mouth, height)));
     } else {
       number = std::max(number, mouth + link.bore_m - level);
     }
@@ -107,7 +107,8 @@ void Switches::watch(const Setting& setting, const std::vector<double>& head_m, 
   for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
     const TopUp& top_up = parts.top_ups[i];
     const double depth = head_m[top_up.into.index] - network_.tanks[top_up.into.index].base_m;
-    values.push_back(top_up_runs_[i] ? top_up.stops_above_m - depth : depth - top_up.starts_below_m);
+    values.push_back(top_up_runs_[i] ? top_up.stops_above_m - depth
+                                     : depth - top_up.starts_below_m);
   }
   for (std::size_t k : crests_) {
     const Link& link = network_.links[k];
@@ -134,7 +135,8 @@ void Switches::turn(const Due& due, double clock_s, Setting& setting) {
 void Switches::add_inflow(std::vector<double>& inflow_m3_per_s) const {
   const Parts& parts = network_.array.parts();
   for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
-    if (top_up_runs_[i]) inflow_m3_per_s[parts.top_ups[i].into.index] += parts.top_ups[i].flow_m3_per_s;
+    if (top_up_runs_[i])
+      inflow_m3_per_s[parts.top_ups[i].into.index] += parts.top_ups[i].flow_m3_per_s;
   }
 }
 

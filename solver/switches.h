@@ -9,18 +9,18 @@
 
 namespace tankyard {
 
-/// What turns itself over when a level passes a mark: float valves of top-ups, crests and headers that
-/// fill with water or with air. Each is watched by a number that falls below zero when it is due, and
-/// is continuous in the heads, so that the moment can be found by halving.
+/// What turns itself over when a level passes a mark: float valves of top-ups, crests and headers
+/// that fill with water or with air. Each is watched by a number that falls below zero when it is
+/// due, and is continuous in the heads, so that the moment can be found by halving.
 ///
 /// When a hose with a crest is full: once both its ends stand above the crest; it stays full, and
-/// siphons, until one of its ends comes bare (half its bore out of the water) or the pressure at the
-/// crest nears vapour pressure.
+/// siphons, until one of its ends comes bare (half its bore out of the water) or the pressure at
+/// the crest nears vapour pressure.
 ///
-/// When a header is full: once its head stands a bore above its own height and no hose that joins it
-/// has a bare end; it stays full, and may stand under less than atmospheric pressure, until air can
-/// reach it: down an open hose from a bare mouth, or in through an open outlet, while its head is
-/// below both that opening and its own height. It fills again no sooner than a minute after.
+/// When a header is full: once its head stands a bore above its own height and no hose that joins
+/// it has a bare end; it stays full, and may stand under less than atmospheric pressure, until air
+/// can reach it: down an open hose from a bare mouth, or in through an open outlet, while its head
+/// is below both that opening and its own height. It fills again no sooner than a minute after.
 class Switches {
  public:
   Switches(const Network& network, const std::vector<double>& head_m);
@@ -53,7 +53,7 @@ class Switches {
   std::vector<bool> top_up_runs_;
   std::vector<double> header_lost_at_s_;
   std::vector<std::vector<std::size_t>> links_at_header_;
-  std::vector<std::size_t> crests_;                 // links with a crest
+  std::vector<std::size_t> crests_;  // links with a crest
   std::vector<Due> dues_;
 };
 

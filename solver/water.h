@@ -25,8 +25,8 @@ double atmosphere_pa(double altitude_m);
 struct Water {
   double density_kg_per_m3 = 0.0;
   double kinematic_viscosity_m2_per_s = 0.0;
-  double vapour_pressure_pa = 0.0;   ///< absolute
-  double atmosphere_pa = 0.0;        ///< absolute
+  double vapour_pressure_pa = 0.0;  ///< absolute
+  double atmosphere_pa = 0.0;       ///< absolute
 };
 Water water_at(double temperature_degc, double altitude_m);
 

@@ -10,9 +10,9 @@ namespace tankyard {
 
 /// Rain on the roofs: what reaches each tank now, and how long that stays so.
 ///
-/// A roof gives rain x plan area x runoff fraction (the rational formula, in any drainage text), after
-/// its first flush has been turned away, and no more than its gutter passes; what is over runs past
-/// the tank. First flush is reckoned in depth of rain and turned away once a run.
+/// A roof gives rain x plan area x runoff fraction (the rational formula, in any drainage text),
+/// after its first flush has been turned away, and no more than its gutter passes; what is over
+/// runs past the tank. First flush is reckoned in depth of rain and turned away once a run.
 class Weather {
  public:
   explicit Weather(const Parts& parts);
