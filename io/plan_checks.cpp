@@ -57,6 +57,7 @@ void complain_of_no_tank(Draft& draft) {
 std::string whom(const std::string& kind, const std::vector<std::string>& names, std::size_t of) {
   constexpr std::size_t most_named = 3;
   if (names.size() == 1) return fmt::format("{} `{}`", kind, names[0]);
+  if (names.size() == of && of == 2) return fmt::format("both {}s", kind);
   if (names.size() == of) return fmt::format("all {} {}s", of, kind);
   if (names.size() > most_named) return fmt::format("{} of {} {}s", names.size(), of, kind);
   std::string text = kind + "s";
