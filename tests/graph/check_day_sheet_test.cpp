@@ -95,6 +95,11 @@ TEST(CheckDaySheet, KeepsStepsWithinTheRunAndSorted) {
   day = sound_day();
   day.steps[3].at_s = 8099.0;  // 8100 beside the step before it passes: see sound_day
   expect_one(day, {"step", 3, "at"}, "step 4 comes before step 3");
+  const auto see_also = check_day_sheet(sound_yard(), day).front().see_also;
+  ASSERT_TRUE(see_also.has_value());
+  EXPECT_EQ(see_also->kind, "step");
+  EXPECT_EQ(see_also->index, 2u);
+  EXPECT_EQ(see_also->field, "at");
 }
 
 // How long the run lasts is wrong; that the steps lie beyond it follows, and is not told again.

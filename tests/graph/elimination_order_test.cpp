@@ -158,7 +158,9 @@ TEST(EliminationOrder, TakesNothingAndLonePlaces) {
 
 TEST(EliminationOrderDeathTest, StopsAtJoinsThatLeadNowhere) {
   EXPECT_DEATH(elimination_order(2, {{0, 2}}), "breach: elimination_order: a join leads to");
+  EXPECT_DEATH(elimination_order(2, {{2, 0}}), "breach: elimination_order: a join leads to");
   EXPECT_DEATH(elimination_order(2, {{-1, 0}}), "breach: elimination_order: a join leads to");
+  EXPECT_DEATH(elimination_order(2, {{0, -1}}), "breach: elimination_order: a join leads to");
   EXPECT_DEATH(elimination_order(-1, {}), "breach: elimination_order: fewer than no places");
 }
 

@@ -145,9 +145,9 @@ TEST(Layers, KeepPrivateHeadersInTheirFolder) {
 
 // graph/ and solver/ also run inside a web page, built with a C++ library that lacks these.
 TEST(Layers, KeepTheEngineToWhatEveryCompilerHas) {
-  const std::vector<std::string> lacking = {"format",   "ranges",        "source_location",
-                                            "thread",   "coroutine",     "execution",
-                                            "expected", "unordered_map", "unordered_set"};
+  const std::vector<std::string> lacking = {"format",        "ranges",       "source_location",
+                                            "coroutine",     "execution",    "expected",
+                                            "unordered_map", "unordered_set"};
   for (const char* folder : {"graph", "solver"}) {
     for (const Source& source : sources_in(folder)) {
       for (const std::string& include : source.includes) {

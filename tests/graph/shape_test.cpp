@@ -4,7 +4,9 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <limits>
 #include <vector>
 
@@ -135,6 +137,7 @@ TEST(Shape, GoesOnAboveTheRimAndBelowTheFloor) {
     EXPECT_NEAR(over, capacity_m3(shape) + 0.25 * rim_area_m2(shape), 1e-14);
     EXPECT_NEAR(depth_m(shape, over), rim + 0.25, 1e-14);
     EXPECT_DOUBLE_EQ(surface_m2(shape, rim + 0.25), rim_area_m2(shape));
+    EXPECT_DOUBLE_EQ(surface_m2(shape, rim), rim_area_m2(shape));
   }
   EXPECT_DOUBLE_EQ(volume_m3(shapes[0], -0.1), -0.11);
   EXPECT_DOUBLE_EQ(volume_m3(shapes[3], -0.1), -0.15);  // the floor's area
@@ -183,6 +186,20 @@ RC_GTEST_PROP(AnyShape, HasTheSurfaceThatItsVolumeGrowsBy, ()) {
   const double slope =
       (volume_m3(shape, depth + step) - volume_m3(shape, depth - step)) / (2.0 * step);
   RC_ASSERT(std::abs(surface_m2(shape, depth) - slope) <= 1e-6 * slope);
+}
+
+// A dipstick reading that was typed in comes out again, bit for bit.
+RC_GTEST_PROP(AnyTable, KeepsItsRows, ()) {
+  DepthTable table{{0.0}, {0.0}};
+  const int rows = random_yard::whole(1, 5);
+  for (int row = 0; row < rows; ++row) {
+    table.depth_m.push_back(table.depth_m.back() + random_yard::between(0.01, 1.0));
+    table.volume_m3.push_back(table.volume_m3.back() + random_yard::spread(0.001, 10.0));
+  }
+  for (std::size_t row = 0; row < table.depth_m.size(); ++row) {
+    RC_ASSERT(volume_m3(table, table.depth_m[row]) == table.volume_m3[row]);
+    RC_ASSERT(depth_m(table, table.volume_m3[row]) == table.depth_m[row]);
+  }
 }
 
 TEST(Shape, HasTheSurfaceThatATableGrowsBy) {
