@@ -96,7 +96,12 @@ Outlet read_outlet(Draft& draft, std::size_t index) {
   const auto misspelt = [&](const char* key) {
     return !entry.toml().contains(key) && draft.reading.is_stand_in(entry.field(key));
   };
-  if (misspelt("bore") || misspelt("draw")) outlet.bore_m = no_number;
+  if (!outlet.bore_m && !outlet.draw_m3_per_s) {
+    if (misspelt("bore"))
+      outlet.bore_m = no_number;
+    else if (misspelt("draw"))
+      outlet.draw_m3_per_s = no_number;
+  }
   if (misspelt("at")) outlet.at = HoseEnd{draft.stand_in_from(), std::nullopt};
   return outlet;
 }

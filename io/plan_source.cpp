@@ -265,7 +265,7 @@ Spot PlanSource::locate(const PartField& field) const {
     rest.remove_prefix(std::min(dot + 1, rest.size()));
     const toml::node* inner = nullptr;
     if (const auto* const table = node->as_table()) {
-      inner = table->get(key);
+      inner = get_or_misspelt(*table, key);
     } else if (const auto* const array = node->as_array()) {
       std::size_t at = 0;
       const auto read = std::from_chars(key.data(), key.data() + key.size(), at);
