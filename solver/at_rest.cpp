@@ -14,11 +14,12 @@
 namespace tankyard {
 namespace {
 
-constexpr double one_level_m = 0.005;                   // within this, levels count as one
-constexpr double drips_m3_per_s = 1e-7;                 // 6 mL a minute: a tap that drips is dry
-constexpr double dry_share = 0.01;                      // of a fixed draw
-constexpr double nothing_m3 = 1e-4;                     // 0.1 L: what a dry outlet may still drip
-constexpr double longest_s = 100.0 * settles_within_s;  // sixteen years, for a pond and a thin tap
+constexpr double one_level_m = 0.005;    // within this, levels count as one
+constexpr double drips_m3_per_s = 1e-7;  // 6 mL a minute: a tap that drips is dry
+constexpr double dry_share = 0.01;       // of a fixed draw
+constexpr double nothing_m3 = 1e-4;      // 0.1 L: what a dry outlet may still drip
+constexpr double first_wait_s = 6.0 * 3600.0;
+constexpr double longest_wait_s = 10.0 * 365.0 * 86400.0;  // for a pond and a thin tap
 
 double least_flow(const Outlet& outlet) {
   return outlet.draw_m3_per_s ? dry_share * *outlet.draw_m3_per_s : drips_m3_per_s;
@@ -48,16 +49,30 @@ RestingGroup group_of(const Parts& parts, const std::vector<TankId>& tanks,
   return group;
 }
 
-/// Opens one outlet of a full yard and waits until it is dry.
+/// Whether an outlet that was opened at the start gave nothing any more for the second half of a
+/// run. Half, because a header that draws air fills again and gives a little more, a few times
+/// over.
+bool has_run_dry(const RunRecord& record, OutletId id, double least_m3_per_s) {
+  if (record.trace.outlet_flow_m3_per_s.back()[id.index] >= least_m3_per_s) return false;
+  const std::optional<double>& first_dry = record.outlets[id.index].first_dry_at_s;
+  double dry_since_s = first_dry.value_or(record.lasted_s);
+  for (const Event& event : record.events) {
+    if (event.part != id.index) continue;
+    if (event.kind == Event::Kind::outlet_dry) dry_since_s = event.at_s;
+    if (event.kind == Event::Kind::outlet_wet) dry_since_s = record.lasted_s;
+  }
+  return dry_since_s <= 0.5 * record.lasted_s;
+}
+
+/// Opens one outlet of a full yard and waits until it is dry: six hours, a day, four days, ...
 Result<RunRecord> run_out(const Array& array, const std::vector<double>& full_m3, OutletId id) {
   Parts parts = left_alone(array.parts());
   for (std::size_t i = 0; i < parts.tanks.size(); ++i) parts.tanks[i].water_m3 = full_m3[i];
   part(parts.outlets, id).open = true;
-  for (double for_s = settles_within_s;; for_s *= 10.0) {
+  for (double for_s = first_wait_s;; for_s *= 4.0) {
     Result<RunRecord> record = let_stand(parts, for_s);
-    if (!record || for_s >= longest_s) return record;
-    const double comes = record->trace.outlet_flow_m3_per_s.back()[id.index];
-    if (comes < least_flow(part(parts.outlets, id))) return record;
+    if (!record || for_s >= longest_wait_s) return record;
+    if (has_run_dry(*record, id, least_flow(part(parts.outlets, id)))) return record;
   }
 }
 

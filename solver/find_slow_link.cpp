@@ -93,11 +93,11 @@ std::vector<Finding> find_slow_links(const Array& array, const RunRecord& record
     finding.value = lag.kept_up_m * mm_per_m;
     finding.limit = apart_m * mm_per_m;
     finding.unit = "mm";
-    finding.says = "hose " + named(hose.name) + " of " + in_mm(hose.bore_m) +
-                   " bore is slow: ten minutes after the levels came apart, the water in " +
-                   named(name_of(parts, hose.from.place)) + " and " +
-                   named(name_of(parts, hose.to.place)) + " still stood " + in_mm(lag.kept_up_m) +
-                   " apart";
+    finding.says =
+        "hose " + named(hose.name) + " of " + in_mm(hose.bore_m) +
+        " bore is slow: more than ten minutes after the levels came apart, the water in " +
+        named(name_of(parts, hose.from.place)) + " and " + named(name_of(parts, hose.to.place)) +
+        " stood up to " + in_mm(lag.kept_up_m) + " apart";
     finding.do_this =
         k < most_tried ? remedy(parts, slow[k], record, again)
                        : "mend the " + std::to_string(most_tried) +

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solver/left_alone.h"
 
+#include <algorithm>
 #include <cstddef>
 #include <utility>
 
@@ -22,9 +23,9 @@ Result<RunRecord> let_stand(Parts parts, double for_s) {
   DaySheet sheet;
   sheet.lasts_s = for_s;
   RunOptions options;
-  options.depth_tolerance_m = 1e-3;
   options.event_tolerance_s = 0.1;
   options.record_every_s = for_s;
+  options.most_steps = 1'000'000;  // a hundred times what the worst random yards take
   return run(*array, sheet, options);
 }
 
@@ -37,7 +38,10 @@ Result<std::vector<double>> water_when_full(const Array& array) {
   const Result<RunRecord> settled = let_stand(std::move(brimful), settles_within_s);
   if (!settled) return tl::unexpected<Troubles>(settled.error());
   std::vector<double> water_m3;
-  for (const TankRecord& tank : settled->tanks) water_m3.push_back(tank.end_m3);
+  for (std::size_t i = 0; i < array.tanks().size(); ++i) {
+    // A tank that has just spilt may stand a hair over its rim; that much is no part of it.
+    water_m3.push_back(std::min(settled->tanks[i].end_m3, capacity_m3(array.tanks()[i].shape)));
+  }
   return water_m3;
 }
 
