@@ -244,6 +244,11 @@ std::optional<Asked> asked_of(const Command& command, Words words, std::ostream&
                   : see_help(command));
     return std::nullopt;
   }
+  extras.insert(extras.end(), plain.begin(), plain.end());
+  if (asked.first.empty() && !extras.empty()) {
+    asked.first = extras.front();
+    extras.erase(extras.begin());
+  }
   if (!extras.empty()) {
     complain(err,
              fmt::format("`tankyard {}` takes one {}, and `{}` is one too many", command.name,

@@ -44,6 +44,10 @@ std::string first_sentence(const std::string& text) {
 
 int prose_columns(int columns) { return std::min(columns, 96); }
 
+std::string heading(const std::string& title, int columns) {
+  return "\n" + wrapped(title, columns);
+}
+
 std::string count_of(const std::vector<Finding>& findings) {
   std::string text;
   std::size_t kinds = 0;
@@ -70,7 +74,7 @@ std::string count_of(const std::vector<Finding>& findings) {
 std::string findings_text(const Plan& plan, const std::vector<Finding>& findings, int columns) {
   constexpr std::size_t many = 3;
   const int prose = prose_columns(columns);
-  std::string text = "\nFindings\n";
+  std::string text = heading("Findings", columns);
   if (findings.empty()) return text + "  none\n";
   std::vector<FindingKind> told_together;
   const auto told = [&](FindingKind kind) {
@@ -103,7 +107,7 @@ std::string findings_text(const Plan& plan, const std::vector<Finding>& findings
 std::string assumed_text(const Plan& plan, int columns) {
   const std::vector<std::string> assumed = assumed_in(plan);
   if (assumed.empty()) return {};
-  std::string text = "\nTaken for granted\n";
+  std::string text = heading("Taken for granted", columns);
   for (const std::string& sentence : assumed) {
     text += wrapped(sentence, prose_columns(columns), "  - ", "    ");
   }

@@ -30,6 +30,7 @@ std::string kinds_text(const std::vector<KindOfFinding>& kinds, int columns);
 std::string count_of(const std::vector<Finding>& findings);  ///< "1 warning and 2 notes"
 std::string findings_text(const Plan& plan, const std::vector<Finding>& findings, int columns);
 std::string assumed_text(const Plan& plan, int columns);
+std::string heading(const std::string& title, int columns);  ///< after an empty line
 int prose_columns(int columns);  ///< long lines of prose are hard to read on a wide terminal
 
 }  // namespace tankyard

@@ -87,7 +87,8 @@ std::string at_rest_sentence(const Array& array, const RestingGroup& group) {
 
 std::string resting_text(const Plan& plan, const AtRest& at_rest, int columns) {
   const Array& array = plan.array;
-  std::string text = "\nWhere the water comes to rest, left alone as the valves stand now\n";
+  std::string text =
+      heading("Where the water comes to rest, left alone as the valves stand now", columns);
   Table table({{"tank", Holds::words},
                {"base m"},
                {"depth now m"},
@@ -160,7 +161,8 @@ std::string why_left(const Array& array, const Usable& usable, TankId id) {
 std::string usable_text(const Plan& plan, const AtRest& at_rest, int columns) {
   if (at_rest.usable.empty()) return {};
   const Array& array = plan.array;
-  std::string text = "\nWhat can be drawn by gravity, beginning as full as the yard can be\n";
+  std::string text =
+      heading("What can be drawn by gravity, beginning as full as the yard can be", columns);
   Table table({{"outlet", Holds::words},
                {"usable L"},
                {"of nominal L"},
@@ -207,7 +209,7 @@ std::string roofs_text(const Plan& plan, int columns) {
     table.add({roof.name, part(parts.tanks, roof.into).name, number_text(roof.area_m2),
                number_text(roof.first_flush_m * 1000.0), litres_cell(yield_of_10_mm_m3(roof))});
   }
-  return "\nRoofs\n" + table.in_text(columns);
+  return heading("Roofs", columns) + table.in_text(columns);
 }
 
 }  // namespace

@@ -81,7 +81,7 @@ std::string tanks_text(const Plan& plan, const RunRecord& record, int columns) {
                metres_cell(tank.highest_depth_m), when(plan, record, tank.highest_at_s),
                litres_cell(tank.spilt_m3)});
   }
-  return "\nTanks (depths above each tank's own bottom)\n" + table.in_text(columns);
+  return heading("Tanks (depths above each tank's own bottom)", columns) + table.in_text(columns);
 }
 
 std::string overflows_text(const Plan& plan, const RunRecord& record, int columns) {
@@ -94,7 +94,8 @@ std::string overflows_text(const Plan& plan, const RunRecord& record, int column
     table.add({tank.name, part(parts.tanks, *tank.overflow->to).name,
                litres_cell(record.tanks[t].overflowed_out_m3)});
   }
-  return table.empty() ? std::string() : "\nOverflows into other tanks\n" + table.in_text(columns);
+  return table.empty() ? std::string()
+                       : heading("Overflows into other tanks", columns) + table.in_text(columns);
 }
 
 std::string hoses_text(const Plan& plan, const RunRecord& record, int columns) {
@@ -120,9 +121,8 @@ std::string hoses_text(const Plan& plan, const RunRecord& record, int columns) {
                lag.head_lost_m > 0.0 ? number_text(lag.head_lost_m * 1000.0) : "-",
                lag.head_lost_m > 0.0 ? when(plan, record, lag.at_s) : "-"});
   }
-  return std::string("\nHoses") +
-         (backwards ? " (minus: the other way, from `to` to `from`)" : "") + "\n" +
-         table.in_text(columns);
+  const char* title = backwards ? "Hoses (minus: the other way, from `to` to `from`)" : "Hoses";
+  return heading(title, columns) + table.in_text(columns);
 }
 
 std::string outlets_text(const Plan& plan, const RunRecord& record, int columns) {
@@ -145,7 +145,7 @@ std::string outlets_text(const Plan& plan, const RunRecord& record, int columns)
                outlet.first_dry_at_s ? duration_text(std::round(outlet.dry_s)) : "",
                outlet.first_dry_at_s ? when(plan, record, *outlet.first_dry_at_s) : ""});
   }
-  return "\nOutlets\n" + table.in_text(columns);
+  return heading("Outlets", columns) + table.in_text(columns);
 }
 
 std::string supplies_text(const Plan& plan, const RunRecord& record, int columns) {
@@ -164,7 +164,7 @@ std::string supplies_text(const Plan& plan, const RunRecord& record, int columns
                  litres_cell(roof.fell_m3), litres_cell(roof.first_flush_m3),
                  litres_cell(roof.over_gutter_m3), litres_cell(roof.caught_m3)});
     }
-    text += "\nRoofs\n" + table.in_text(columns);
+    text += heading("Roofs", columns) + table.in_text(columns);
   }
   if (!parts.top_ups.empty()) {
     Table table({{"top-up", Holds::words}, {"into", Holds::words}, {"let in L"}, {"times"}});
@@ -173,7 +173,7 @@ std::string supplies_text(const Plan& plan, const RunRecord& record, int columns
                  litres_cell(record.top_ups[t].let_in_m3),
                  fmt::to_string(record.top_ups[t].starts)});
     }
-    text += "\nTop-ups\n" + table.in_text(columns);
+    text += heading("Top-ups", columns) + table.in_text(columns);
   }
   if (!parts.leaks.empty()) {
     Table table({{"leak", Holds::words}, {"of", Holds::words}, {"lost L"}});
@@ -181,7 +181,7 @@ std::string supplies_text(const Plan& plan, const RunRecord& record, int columns
       table.add({parts.leaks[l].name, part(parts.tanks, parts.leaks[l].tank).name,
                  litres_cell(record.leaks[l].lost_m3)});
     }
-    text += "\nLeaks\n" + table.in_text(columns);
+    text += heading("Leaks", columns) + table.in_text(columns);
   }
   return text;
 }
@@ -204,11 +204,12 @@ std::string ledger_text(const Ledger& ledger, int columns) {
   const double error_m3 = ledger.closing_error_m3();
   const std::string closing =
       error_m3 == 0.0 ? std::string("0") : fmt::format("{:.1e}", error_m3 * 1000.0);
-  return "\nLedger\n" + table.in_text(columns) + fmt::format("  closing error: {} L\n", closing);
+  return heading("Ledger", columns) + table.in_text(columns) +
+         fmt::format("  closing error: {} L\n", closing);
 }
 
 std::string events_text(const Plan& plan, const RunRecord& record, int columns) {
-  std::string text = "\nEvents\n";
+  std::string text = heading("Events", columns);
   for (const Event& event : record.events) {
     const std::string when =
         fmt::format("  {:<8}  ", clock_text(std::round(plan.sheet.starts_clock_s + event.at_s)));
