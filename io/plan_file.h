@@ -16,7 +16,7 @@ struct Use {
   OutletId outlet;
   std::optional<PumpId> pump;
   double daily_m3 = 0.0;
-  std::optional<int> from_month_day;         ///< month * 100 + day
+  std::optional<int> from_month_day;  ///< month * 100 + day
   std::optional<int> until_month_day;
   std::optional<double> skip_after_rain_m;
 };
@@ -29,12 +29,12 @@ struct StockHose {
 
 struct Stock {
   std::vector<StockHose> hoses;
-  double run_per_metre = 1.0;   ///< hose length for a metre of straight distance, 1 or more
+  double run_per_metre = 1.0;  ///< hose length for a metre of straight distance, 1 or more
 };
 
 /// A plan of a yard, read, checked and joined.
 struct Plan {
-  std::string file;             ///< as the user named it
+  std::string file;  ///< as the user named it
   Array array;
   DaySheet sheet;
   std::vector<Use> uses;
@@ -43,8 +43,8 @@ struct Plan {
                                      ///< where it can change an answer
 };
 
-/// Reads a plan (TOML 1.0, the keys of io/README.md). `file` is only for messages. All mistakes come
-/// back at once, sorted by line and column, each with its spot filled in.
+/// Reads a plan (TOML 1.0, the keys of io/README.md). `file` is only for messages. All mistakes
+/// come back at once, sorted by line and column, each with its spot filled in.
 Result<Plan> read_plan(std::string_view text, const std::string& file);
 
 /// The same from a file. Refuses what cannot be read, is over 10 MB, or is not text.
