@@ -178,70 +178,78 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
   }
 }
 
-void Accounts::enter_lags(const Stepper& stepper, const Setting& setting, double start_s,
-                          double end_s) {
+void Accounts::enter_lags(const Stepper& stepper, const Setting& setting, double start_s) {
   const auto& ways = stepper.ways().open;
-  const auto head = [](const Instant& instant, int place) {
-    return instant.head_m[static_cast<std::size_t>(place)];
-  };
   for (std::size_t k = 0; k < ways.size(); ++k) {
     const Way& way = ways[k];
     const Link& link = network_.links[way.link];
     if (link.kind != Link::Kind::hose) continue;
-    const double from = head(stepper.end(), way.from);
-    const double to = way.to == outside ? way.to_mouth_m : head(stepper.end(), way.to);
+    const auto from = static_cast<std::size_t>(way.from);
+    const auto to_head = [&](const Instant& instant) {
+      return way.to == outside ? way.to_mouth_m : instant.head_m[static_cast<std::size_t>(way.to)];
+    };
+    const auto apart = [&](const Instant& instant) {
+      return instant.head_m[from] - to_head(instant);
+    };
+    const Apart ends{apart(stepper.now()), apart(stepper.middle()), apart(stepper.end())};
+    const double from_m = stepper.end().head_m[from];
+    const double to_m = to_head(stepper.end());
     const bool carries = std::fabs(stepper.end().way_m3_per_s[k]) > carries_m3_per_s;
     if (link.crest_m != no_mouth && !setting.crest_primed[link.part] && !carries) {
-      enter_held_by_air(link, from, to, start_s, end_s);
+      const double mouth = from_m > to_m ? link.from_mouth_m : link.to_mouth_m;
+      const bool covered_there = std::max(from_m, to_m) > mouth + link.bore_m;
+      const bool may_go = from_m > to_m || !(link.one_way || way.to == outside);
+      if (covered_there && may_go) enter_held_by_air(link.part, ends, start_s, stepper.length_s());
     }
     if (way.to == outside) continue;
-    const double before = std::fabs(head(stepper.now(), way.from) - head(stepper.now(), way.to));
-    const bool both_wet = from > way.from_mouth_m && to > way.to_mouth_m;
-    enter_kept_up(link.part, before, carries && both_wet ? std::fabs(from - to) : 0.0, start_s,
-                  end_s);
+    const bool lags = carries && from_m > way.from_mouth_m && to_m > way.to_mouth_m;
+    enter_kept_up(link.part, lags, ends, start_s, stepper.length_s());
   }
 }
 
-void Accounts::enter_held_by_air(const Link& link, double from_m, double to_m, double start_s,
-                                 double end_s) {
-  const double mouth = from_m > to_m ? link.from_mouth_m : link.to_mouth_m;
-  const bool covered_there = std::max(from_m, to_m) > mouth + link.bore_m;
-  const bool may_go = from_m > to_m || !(link.one_way || link.to == outside);
-  const double apart = std::fabs(from_m - to_m);
-  if (apart <= held_apart_m || !covered_there || !may_go) return;
-  HoseLag& lag = record_.lags[link.part];
-  if (lag.air_held_s == 0.0) lag.air_held_from_s = start_s;
-  lag.air_held_s += end_s - start_s;
-  lag.air_held_m = std::max(lag.air_held_m, apart);
+void Accounts::enter_held_by_air(std::size_t hose, const Apart& apart, double start_s,
+                                 double length_s) {
+  const double before = std::fabs(apart.start_m);
+  const double after = std::fabs(apart.end_m);
+  if (after <= held_apart_m) return;
+  HoseLag& lag = record_.lags[hose];
+  const double from_share =
+      before > held_apart_m
+          ? 0.0
+          : crossing([&](double share) { return apart.at_m(share) - held_apart_m; }, length_s);
+  if (lag.air_held_s == 0.0) lag.air_held_from_s = start_s + from_share * length_s;
+  lag.air_held_s += (1.0 - from_share) * length_s;
+  lag.air_held_m = std::max(lag.air_held_m, after);
 }
 
-/// `before_m`, `after_m`: how far the ends stand apart at the two ends of the step, taken as
-/// straight in between; `after_m` 0 if the hose carries nothing.
-void Accounts::enter_kept_up(std::size_t hose, double before_m, double after_m, double start_s,
-                             double end_s) {
+void Accounts::enter_kept_up(std::size_t hose, bool lags, const Apart& apart, double start_s,
+                             double length_s) {
   double& since = apart_since_s_[hose];
-  if (start_s - carried_until_s_[hose] > share_precision_s) since = -1.0;  // shut in between
-  carried_until_s_[hose] = end_s;
-  if (after_m == 0.0 || (before_m <= apart_m && after_m <= apart_m)) {
+  const bool shut_before = start_s - carried_until_s_[hose] > share_precision_s;
+  carried_until_s_[hose] = start_s + length_s;
+  const bool at_start = std::fabs(apart.start_m) > apart_m;
+  const bool at_end = std::fabs(apart.end_m) > apart_m;
+  if (shut_before || !at_start) since = -1.0;
+  if (!lags || (!at_start && !at_end)) {
     since = -1.0;
     return;
   }
-  const double slope_m_per_s = (after_m - before_m) / (end_s - start_s);
-  const auto comes_to_s = [&](double level_m) {
-    return start_s + (level_m - before_m) / slope_m_per_s;
-  };
-  if (since < 0.0) since = before_m > apart_m ? start_s : comes_to_s(apart_m);
-  const double until_s = after_m > apart_m ? end_s : comes_to_s(apart_m);
-  const double kept_from_s = std::max(start_s, since + apart_for_s);
-  HoseLag& lag = record_.lags[hose];
-  if (kept_from_s < until_s) {
-    const double most = std::max(after_m, before_m + slope_m_per_s * (kept_from_s - start_s));
+  const double turns_share =
+      at_start == at_end
+          ? 1.0
+          : crossing([&](double share) { return apart.at_m(share) - apart_m; }, length_s);
+  if (since < 0.0) since = at_start ? start_s : start_s + turns_share * length_s;
+  const double until_share = at_end ? 1.0 : turns_share;
+  const double kept_from_share = std::max(0.0, (since + apart_for_s - start_s) / length_s);
+  if (kept_from_share < until_share) {
+    HoseLag& lag = record_.lags[hose];
+    const double most = std::max(apart.at_m(kept_from_share), apart.at_m(until_share));
     if (most > lag.kept_up_m) {
       lag.kept_up_m = most;
       lag.kept_up_since_s = since;
     }
   }
-  if (after_m <= apart_m) since = -1.0;
+  if (!at_end) since = -1.0;
 }
 
 void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s) {
@@ -372,7 +380,7 @@ void Accounts::enter(const Stepper& stepper, const Setting& setting, double star
   outlet_moved_m3_.assign(record_.outlets.size(), 0.0);
   outlet_m3_per_s_.assign(record_.outlets.size(), 0.0);
   enter_ways(stepper, end_s);
-  enter_lags(stepper, setting, start_s, end_s);
+  enter_lags(stepper, setting, start_s);
   enter_spills(stepper, start_s, end_s);
   enter_outlets(stepper, setting, start_s, end_s);
   enter_levels(stepper, start_s, end_s);

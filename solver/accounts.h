@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <cmath>
 #include <vector>
 
 #include "solver/run.h"
@@ -24,12 +25,23 @@ class Accounts {
   void note(const Event& event);
 
  private:
+  /// How much higher `from` stands than `to` at the three instants of a step.
+  struct Apart {
+    double start_m = 0.0;
+    double middle_m = 0.0;
+    double end_m = 0.0;
+
+    /// The difference without its sign, a share of the way through.
+    double at_m(double share) const {
+      return std::fabs(Stepper::between(start_m, middle_m, end_m, share));
+    }
+  };
+
   void enter_ways(const Stepper& stepper, double end_s);
-  void enter_lags(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
-  void enter_held_by_air(const Link& link, double from_m, double to_m, double start_s,
-                         double end_s);
-  void enter_kept_up(std::size_t hose, double before_m, double after_m, double start_s,
-                     double end_s);
+  void enter_lags(const Stepper& stepper, const Setting& setting, double start_s);
+  void enter_held_by_air(std::size_t hose, const Apart& apart, double start_s, double length_s);
+  void enter_kept_up(std::size_t hose, bool lags, const Apart& apart, double start_s,
+                     double length_s);
   void enter_spills(const Stepper& stepper, double start_s, double end_s);
   void enter_outlets(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
   void enter_levels(const Stepper& stepper, double start_s, double end_s);
