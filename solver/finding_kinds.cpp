@@ -90,7 +90,7 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "h "
        "that is full of air can hold back up to h of level difference, so the tanks look joined "
        "and "
-       "are not. (Common practice among those who lay hoses; we know of no printed source.)",
+       "are not. That is common practice among those who lay hoses; we know of no printed source.",
        "Lay the hose so that it rises or falls all the way, or bring its highest point below the "
        "lowest water you count on. Where that cannot be done, fit a tap or an air release at the "
        "highest point and fill the hose through it, and again each time an end has come out of the "

@@ -8,10 +8,13 @@
 namespace tankyard {
 namespace {
 
-/// One decimal for small figures, none for others: nobody reads tenths of a litre in a thousand.
+/// One decimal for small figures that have one, none for others: nobody reads tenths of a litre in
+/// a thousand.
 std::string rounded(double value, const char* unit) {
+  const double tenths = std::round(value * 10.0);
+  const bool whole = std::fabs(value) >= 9.95 || std::fmod(tenths, 10.0) == 0.0;
   char text[64];
-  std::snprintf(text, sizeof text, std::fabs(value) < 9.95 ? "%.1f %s" : "%.0f %s", value, unit);
+  std::snprintf(text, sizeof text, whole ? "%.0f %s" : "%.1f %s", value, unit);
   return text;
 }
 
