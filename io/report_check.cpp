@@ -76,12 +76,13 @@ std::string at_rest_sentence(const Array& array, const RestingGroup& group) {
   } else {
     text += " are joined, but do not come to one level.";
   }
-  text += fmt::format(
-      " Filled slowly, {} {} of {} ({}): the {} of `{}`, {} m above the datum, {}.",
-      group.tanks.size() == 1 ? "it holds" : "they hold", litres_text(group.holds_m3),
-      litres_text(group.nominal_m3), percent(group.holds_m3, group.nominal_m3),
-      capped_by.overflow ? "overflow" : "rim", capped_by.name, metres_cell(group.first_lip_m),
-      group.tanks.size() == 1 ? "caps it" : "caps them all");
+  const bool alone = group.tanks.size() == 1;
+  const char* caps = alone ? "caps it" : group.level_m ? "caps them all" : "is the first to spill";
+  text += fmt::format(" Filled slowly, {} {} of {} ({}): the {} of `{}`, {} m above the datum, {}.",
+                      alone ? "it holds" : "they hold", litres_text(group.holds_m3),
+                      litres_text(group.nominal_m3), percent(group.holds_m3, group.nominal_m3),
+                      capped_by.overflow ? "overflow" : "rim", capped_by.name,
+                      metres_cell(group.first_lip_m), caps);
   return text;
 }
 
