@@ -24,13 +24,20 @@ std::string when(const Plan& plan, const RunRecord& record, double at_s) {
   return clock_of(plan, at_s);
 }
 
+/// "24 h", "30 days".
+std::string length_of(double lasted_s) {
+  constexpr double day_s = 86400.0;
+  if (lasted_s < 2.0 * day_s || std::fmod(lasted_s, day_s) != 0.0) return duration_text(lasted_s);
+  return fmt::format("{:.0f} days", lasted_s / day_s);
+}
+
 std::string answer(const Plan& plan, const RunRecord& record,
                    const std::vector<Finding>& findings) {
   const Ledger& ledger = record.ledger;
   const std::string& site = plan.array.parts().site.name;
   std::string text = site.empty() ? "The run went" : site + " ran";
   text += fmt::format(" from {} for {}, with {}. ", clock_text(plan.sheet.starts_clock_s),
-                      duration_text(record.lasted_s), count_of(findings));
+                      length_of(record.lasted_s), count_of(findings));
 
   double short_m3 = 0.0;
   for (const OutletRecord& outlet : record.outlets) short_m3 += outlet.short_m3;

@@ -2,6 +2,7 @@
 #include "io/tables.h"
 
 #include <algorithm>
+#include <iterator>
 #include <numeric>
 
 #include "graph/breach.h"
@@ -14,13 +15,31 @@ constexpr int gap = 2;              // blanks between two columns
 constexpr int indent = 2;           // blanks before the first
 constexpr int narrowest_words = 8;  // a column of words is not squeezed below this
 
+/// Whether a word is a unit, which is not parted from its number at the end of a line.
+bool is_unit(std::string_view word) {
+  while (!word.empty() && std::string_view(".,;:)").find(word.back()) != std::string_view::npos) {
+    word.remove_suffix(1);
+  }
+  static constexpr std::string_view units[] = {"L", "m", "mm",  "m2", "L/min", "L/h", "mm/h",
+                                               "%", "s", "min", "h",  "days",  "kPa", "degC"};
+  return std::find(std::begin(units), std::end(units), word) != std::end(units);
+}
+
 std::vector<std::string_view> words_of(std::string_view text) {
   std::vector<std::string_view> words;
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t from = text.find_first_not_of(' ', at);
     if (from == std::string_view::npos) break;
     const std::size_t past = std::min(text.find(' ', from), text.size());
-    words.push_back(text.substr(from, past - from));
+    const std::string_view word = text.substr(from, past - from);
+    const bool after_number = !words.empty() && from == at + 1 && words.back().back() >= '0' &&
+                              words.back().back() <= '9';
+    if (after_number && is_unit(word)) {
+      const std::size_t begin = at - words.back().size();
+      words.back() = text.substr(begin, past - begin);
+    } else {
+      words.push_back(word);
+    }
     at = past;
   }
   return words;

@@ -15,7 +15,8 @@ namespace tankyard {
 int width_of(std::string_view line);
 
 /// A paragraph broken between words into lines of at most `columns`, the first one after `first`,
-/// the others after `rest`. A word longer than a line is left whole. Ends with a line break.
+/// the others after `rest`. A word longer than a line is left whole, and so is a number with its
+/// unit. Ends with a line break.
 std::string wrapped(std::string_view text, int columns, std::string_view first = "",
                     std::string_view rest = "");
 

@@ -42,6 +42,11 @@ TEST(Paragraph, LeavesALongWordWhole) {
   EXPECT_EQ(wrapped("a enormously-long b", 8), "a\nenormously-long\nb\n");
 }
 
+TEST(Paragraph, KeepsANumberAndItsUnitTogether) {
+  EXPECT_EQ(wrapped("it holds 1045 L, and", 15), "it holds\n1045 L, and\n");
+  EXPECT_EQ(wrapped("take 3 Litres", 7), "take 3\nLitres\n");
+}
+
 TEST(Paragraph, CountsColumnsAndNotBytes) {
   EXPECT_EQ(width_of("Zürich"), 6);
   EXPECT_EQ(width_of("水槽"), 4);
