@@ -337,10 +337,10 @@ class Yard {
 };
 
 /// One step of Dormand and Prince's pair of orders 5(4) (J. Comput. Appl. Math. 6 (1980) 19).
-/// Returns the estimated error of the worst of the first `watched` numbers.
-double step(const Yard& yard, const State& state, double length, std::size_t watched,
-            const std::vector<double>& start, const std::vector<double>& first,
-            std::vector<double>& end, std::vector<double>& last) {
+/// Returns the estimated error of the worst of all numbers: watched volumes alone would leave the
+/// share of two hoses that join the same places to chance.
+double step(const Yard& yard, const State& state, double length, const std::vector<double>& start,
+            const std::vector<double>& first, std::vector<double>& end, std::vector<double>& last) {
   static constexpr double a[6][6] = {
       {1.0 / 5},
       {3.0 / 40, 9.0 / 40},
@@ -360,7 +360,7 @@ double step(const Yard& yard, const State& state, double length, std::size_t wat
   }
   last = rate.back();
   double worst = 0.0;
-  for (std::size_t i = 0; i < watched; ++i) {
+  for (std::size_t i = 0; i < end.size(); ++i) {
     double error = 0.0;
     for (std::size_t k = 0; k < rate.size(); ++k) error += e[k] * rate[k][i];
     worst = std::max(worst, std::fabs(length * error));
@@ -416,7 +416,7 @@ Outcome run(const Parts& parts, const tankyard::DaySheet& sheet, double toleranc
     while (now < stop) {
       const bool to_the_end = length >= stop - now;
       const double tried = to_the_end ? stop - now : length;
-      const double error = step(yard, state, tried, parts.tanks.size(), counted, first, end, last);
+      const double error = step(yard, state, tried, counted, first, end, last);
       if (error > tolerance_m3) {
         length = tried * std::max(0.2, 0.9 * std::pow(tolerance_m3 / error, 0.2));
         continue;
