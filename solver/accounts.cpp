@@ -9,8 +9,8 @@ namespace tankyard {
 namespace {
 
 constexpr std::size_t most_events = 100'000;
-constexpr double room_counts_from_m = 0.02;   // headroom below both lips that counts as room
-constexpr double dry_share = 0.01;            // of what a draw asks for
+constexpr double room_counts_from_m = 0.02;  // headroom below both lips that counts as room
+constexpr double dry_share = 0.01;  // of what a draw asks for, or a nozzle has given at its best
 constexpr double dry_nozzle_m3_per_s = 1e-7;  // 6 mL a minute: drops
 constexpr double spill_starts_m = 1e-3;       // over the lip; half of it when it ends
 constexpr double carries_m3_per_s = 1e-7;     // less than this is not carrying water
@@ -18,6 +18,15 @@ constexpr double apart_m = 0.100;             // levels at a hose's ends that co
 constexpr double apart_for_s = 600.0;         // and for how long before it is kept
 constexpr double held_apart_m = 0.050;        // levels that air in a crest holds apart
 constexpr double share_precision_s = 1e-3;    // moments are located to a millisecond
+
+/// Whether a hose's own loss is what parts the heads at its ends: water stands over its whole mouth
+/// at the end that gives, and at the mouth where it goes. A tank that has merely drained to its
+/// mouth says nothing about the hose.
+bool both_ends_under_water(const Way& way, double from_m, double to_m) {
+  const bool forth = from_m > to_m;
+  return from_m > way.from_mouth_m + (forth ? way.bore_m : 0.0) &&
+         to_m > way.to_mouth_m + (forth ? 0.0 : way.bore_m);
+}
 
 /// Share of a step at which a number that has the other sign at the end than at the start passes
 /// zero, by halving.
@@ -172,7 +181,7 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
     const double from = stepper.end().head_m[static_cast<std::size_t>(way.from)];
     const double to = stepper.end().head_m[static_cast<std::size_t>(way.to)];
     HoseLag& lag = record_.lags[link.part];
-    if (from > way.from_mouth_m && to > way.to_mouth_m && std::fabs(from - to) > lag.head_lost_m) {
+    if (both_ends_under_water(way, from, to) && std::fabs(from - to) > lag.head_lost_m) {
       lag = {std::fabs(from - to), end_s, flow};
     }
   }
@@ -202,7 +211,7 @@ void Accounts::enter_lags(const Stepper& stepper, const Setting& setting, double
       if (covered_there && may_go) enter_held_by_air(link.part, ends, start_s, stepper.length_s());
     }
     if (way.to == outside) continue;
-    const bool lags = carries && from_m > way.from_mouth_m && to_m > way.to_mouth_m;
+    const bool lags = carries && both_ends_under_water(way, from_m, to_m);
     enter_kept_up(link.part, lags, ends, start_s, stepper.length_s());
   }
 }
@@ -319,7 +328,7 @@ void Accounts::enter_outlets(const Stepper& stepper, const Setting& setting, dou
     }
     outlet.open_s += length;
     outlet.peak_m3_per_s = std::max(outlet.peak_m3_per_s, outlet_m3_per_s_[i]);
-    double least = dry_nozzle_m3_per_s;
+    double least = std::max(dry_nozzle_m3_per_s, dry_share * outlet.peak_m3_per_s);
     if (const auto& asked = parts.outlets[i].draw_m3_per_s) {
       outlet.asked_m3 += *asked * length;
       outlet.short_m3 += *asked * length - outlet_moved_m3_[i];

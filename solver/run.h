@@ -56,7 +56,7 @@ struct OutletRecord {
   double short_m3 = 0.0;  ///< asked less delivered
   double open_s = 0.0;    ///< how long it stood open
   double dry_s = 0.0;     ///< of that, how long less than a hundredth came of what was asked,
-                          ///< or for a nozzle nothing at all
+                          ///< or of a nozzle's best
   std::optional<double> first_dry_at_s;
   double stranded_m3 = 0.0;  ///< when it first ran dry: water above its mouth that could not come
   std::optional<DryMoment> stranded_while;  ///< that moment, if any water was stranded
