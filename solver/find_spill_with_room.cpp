@@ -104,9 +104,18 @@ std::string remedy(const Parts& parts, TankId spiller, TankId roomy,
       break;
   }
   if (!may_try || !again.worth_trying()) return "fit a wider hose than " + hose + ", or " + lead_it;
-  const auto tried = again.smallest_that_will_do(bottleneck->hose, [&](const RunRecord& wider) {
-    return wider.tanks[spiller.index].spilt_with_room_m3 <= least_m3;
+  const auto spills_here = [&](const RunRecord& wider) {
+    return wider.tanks[spiller.index].spilt_with_room_m3 > least_m3;
+  };
+  // One bore for all tanks that spill, if one does for all: two findings should not name two.
+  auto tried = again.smallest_that_will_do(bottleneck->hose, [&](const RunRecord& wider) {
+    return std::all_of(wider.tanks.begin(), wider.tanks.end(),
+                       [](const TankRecord& tank) { return tank.spilt_with_room_m3 <= least_m3; });
   });
+  if (!tried) {
+    tried = again.smallest_that_will_do(
+        bottleneck->hose, [&](const RunRecord& wider) { return !spills_here(wider); });
+  }
   if (!tried) return "no wider hose in place of " + hose + " would do alone: " + lead_it;
   return "a bore of " + in_mm(tried->bore_m) + " for " + hose +
          " would do: " + in_words(change_between(record, *tried->record)) + "; or " + lead_it;

@@ -218,6 +218,11 @@ std::vector<Kept> kept_from(const Parts& parts, OutletId id, const DryMoment& mo
     if (above <= 0.0 || moment.level_m[i] <= counts_above) continue;
     kept.push_back({id_at<TankId>(i), above, judge.keeper_of(id_at<TankId>(i))});
   }
+  // Where its own tanks hold water back, a tank that no hose joins to it is another matter.
+  const auto apart = [](const Kept& each) { return each.by.is == Keeper::Is::no_hose; };
+  if (!std::all_of(kept.begin(), kept.end(), apart)) {
+    kept.erase(std::remove_if(kept.begin(), kept.end(), apart), kept.end());
+  }
   std::sort(kept.begin(), kept.end(), [&](const Kept& a, const Kept& b) {
     if (a.above_m3 != b.above_m3) return a.above_m3 > b.above_m3;
     return part(parts.tanks, a.tank).name < part(parts.tanks, b.tank).name;
