@@ -17,6 +17,7 @@ enum class BearsFrom {
 
 /// The vacuum in its headspace that a tank may be left to bear, and why.
 struct AllowedVacuum {
+  using From = BearsFrom;
   double pa = 0.0;  ///< below the outside air
   BearsFrom from = BearsFrom::assumed;
   std::string how;  ///< a clause: which rule, modulus and margin, or why there is none
@@ -24,6 +25,7 @@ struct AllowedVacuum {
 
 /// The pressure in its headspace that a tank may be left to bear, and why.
 struct AllowedPressure {
+  using From = BearsFrom;
   double pa = 0.0;  ///< above the outside air
   BearsFrom from = BearsFrom::assumed;
   std::string how;
