@@ -111,16 +111,12 @@ void Headspaces::fill(const Ask& ask, std::size_t tank, double head_m, double pr
                       const Missing& missing, Point& point) const {
   point.gas_m = (pressure_pa - atmosphere_pa_) / weight_n_per_m3_;
   point.level_m = head_m - point.gas_m;
-  // By the gas and not by the level, which in a full tank knows its volume to fewer digits than the
-  // headspace has left.
+  // The level of a nearly full tank knows its volume to fewer digits than the headspace has left;
+  // the gas of a well vented one knows it to fewer than its level.
   const double air_j = air_gas_constant * (*ask.tank_air_k)[tank] *
                        ((*ask.air_wanted_kg)[tank] + ask.weight_s * missing.air_kg_per_s);
-  point.volume_m3 =
-      pressure_pa > least_pa_ ? capacity_m3_[tank] - air_j / pressure_pa : missing.volume.m3;
-  point.gone = missing.gone;
-  point.air_kg_per_s = missing.air_kg_per_s;
-  point.gas_per_kg_m =
-      air_gas_constant * (*ask.tank_air_k)[tank] / missing.slope_m3 / weight_n_per_m3_;
+  const bool by_gas = missing.space_m3 < 1e-3 * capacity_m3_[tank] && pressure_pa > least_pa_;
+  point.volume_m3 = by_gas ? capacity_m3_[tank] - air_j / pressure_pa : missing.volume.m3;
 }
 
 void Headspaces::at_heads(const Ask& ask, const std::vector<double>& head_m,
