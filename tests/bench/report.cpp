@@ -23,13 +23,17 @@ std::string first_line_of(const std::string& command) {
   return text.empty() ? "unknown" : text;
 }
 
-std::string commit() {
-  const std::string git = "git -C '" TANKYARD_SOURCE_DIR "' ";
-  const std::string head = first_line_of(git + "rev-parse --short HEAD 2>/dev/null");
-  // A plus says that graph/ or solver/ held changes that are in no commit.
-  const bool edited =
-      first_line_of(git + "status --porcelain -uno graph solver 2>/dev/null") != "unknown";
-  return edited ? head + "+" : head;
+/// Asked once, at the start: what is committed while the benchmark runs is not what it measures.
+const std::string& commit() {
+  static const std::string known = [] {
+    const std::string git = "git -C '" TANKYARD_SOURCE_DIR "' ";
+    const std::string head = first_line_of(git + "rev-parse --short HEAD 2>/dev/null");
+    // A plus says that graph/ or solver/ held changes that are in no commit.
+    const std::string edits =
+        first_line_of(git + "status --porcelain -uno graph solver 2>/dev/null");
+    return edits == "unknown" ? head : head + "+";
+  }();
+  return known;
 }
 
 std::string date() {
