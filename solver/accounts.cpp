@@ -85,39 +85,56 @@ void Accounts::start(const Stepper& stepper) {
   }
 }
 
-/// Room in one tank for water that another one spills: up to the lower of their lips.
-double Accounts::room_in(const Stepper& stepper, std::size_t tank, double spills_at_m) const {
+Accounts::Room Accounts::room_in(const Stepper& stepper, std::size_t tank,
+                                 double spills_at_m) const {
   const TankLaw& law = network_.tanks[tank];
-  const double head = stepper.end().head_m[tank];
   const double top = std::min(law.lip_m, spills_at_m);
-  if (head >= top - room_counts_from_m) return 0.0;
-  return law.volume_at(top).m3 - law.volume_at(std::max(head, law.base_m)).m3;
+  const double start = stepper.now().head_m[tank];
+  const double end = stepper.end().head_m[tank];
+  const double mark = top - room_counts_from_m;
+  Room room;
+  if (start >= mark && end >= mark) return room;
+  room.until_share = 1.0;
+  if ((start < mark) != (end < mark)) {
+    const double turns = crossing(
+        [&](double share) {
+          return Stepper::between(start, stepper.middle().head_m[tank], end, share) - mark;
+        },
+        stepper.length_s());
+    (start < mark ? room.until_share : room.from_share) = turns;
+  }
+  const double head = std::max(start < mark ? start : end, law.base_m);
+  room.m3 = law.volume_at(top).m3 - law.volume_at(head).m3;
+  return room;
 }
 
 void Accounts::note_room_of_others(const Stepper& stepper, std::size_t tank, double spilt_m3,
-                                   double at_s) {
+                                   double start_s) {
   const std::vector<int>& group = stepper.ways().group;
   const std::vector<Tank>& tanks = network_.array.tanks();
   // Rooms are compared in whole tenths of a litre, then by name, so that the order of the plan does
   // not decide between twins.
   const auto tenths = [](double room_m3) { return std::llround(room_m3 * 1e4); };
   std::size_t roomiest = tank;
-  double most = 0.0;
+  Room most;
+  double longest_share = 0.0;
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
     if (i == tank || group[i] != group[tank]) continue;
-    const double room = room_in(stepper, i, network_.tanks[tank].lip_m);
-    if (room <= 0.0) continue;
-    const bool more = roomiest == tank || tenths(room) > tenths(most) ||
-                      (tenths(room) == tenths(most) && tanks[i].name < tanks[roomiest].name);
+    const Room room = room_in(stepper, i, network_.tanks[tank].lip_m);
+    if (room.m3 <= 0.0) continue;
+    longest_share = std::max(longest_share, room.until_share - room.from_share);
+    const bool more = roomiest == tank || tenths(room.m3) > tenths(most.m3) ||
+                      (tenths(room.m3) == tenths(most.m3) && tanks[i].name < tanks[roomiest].name);
     if (more) roomiest = i, most = room;
   }
   if (roomiest == tank) return;
   TankRecord& record = record_.tanks[tank];
-  record.spilt_with_room_m3 += spilt_m3;
+  // Within one step water spills evenly, near enough.
+  record.spilt_with_room_m3 += spilt_m3 * longest_share;
   if (record.first_spilt_with_room_at_s) return;
-  record.first_spilt_with_room_at_s = at_s;
+  record.first_spilt_with_room_at_s = start_s + most.from_share * stepper.length_s();
   record.room_was_in = id_at<TankId>(roomiest);
-  record.room_m3 = most;
+  record.room_m3 = most.m3;
 }
 
 double Accounts::water_above(const Stepper& stepper, std::size_t tank, double height_m) const {
@@ -182,7 +199,9 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
     const double to = stepper.end().head_m[static_cast<std::size_t>(way.to)];
     HoseLag& lag = record_.lags[link.part];
     if (both_ends_under_water(way, from, to) && std::fabs(from - to) > lag.head_lost_m) {
-      lag = {std::fabs(from - to), end_s, flow};
+      lag.head_lost_m = std::fabs(from - to);
+      lag.at_s = end_s;
+      lag.flow_m3_per_s = flow;
     }
   }
 }

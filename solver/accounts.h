@@ -25,6 +25,14 @@ class Accounts {
   void note(const Event& event);
 
  private:
+  /// Room in one tank for water that another one spills, up to the lower of their lips: how much at
+  /// first, and for which part of a step.
+  struct Room {
+    double m3 = 0.0;
+    double from_share = 0.0;
+    double until_share = 0.0;
+  };
+
   /// How much higher `from` stands than `to` at the three instants of a step.
   struct Apart {
     double start_m = 0.0;
@@ -45,8 +53,9 @@ class Accounts {
   void enter_spills(const Stepper& stepper, double start_s, double end_s);
   void enter_outlets(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
   void enter_levels(const Stepper& stepper, double start_s, double end_s);
-  double room_in(const Stepper& stepper, std::size_t tank, double spills_at_m) const;
-  void note_room_of_others(const Stepper& stepper, std::size_t tank, double spilt_m3, double at_s);
+  Room room_in(const Stepper& stepper, std::size_t tank, double spills_at_m) const;
+  void note_room_of_others(const Stepper& stepper, std::size_t tank, double spilt_m3,
+                           double start_s);
   double water_above(const Stepper& stepper, std::size_t tank, double height_m) const;
   void note_dry(const Stepper& stepper, const Setting& setting, std::size_t outlet, double at_s);
 

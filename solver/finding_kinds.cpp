@@ -16,124 +16,108 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
   static const std::vector<KindOfFinding> kinds = {
       {FindingKind::spill_with_room, "spill-with-room",
        "A tank lost more than 1 L to the ground, by its overflow or over its rim, at a time when "
-       "another tank joined to it by open hoses stood more than 20 mm below the overflow or rim of "
-       "both, so that the water could have run there by itself. The figure is all the litres lost "
-       "in "
-       "this way during the run.",
+       "another tank joined to it by open hoses stood more than 20 mm below the overflow or rim "
+       "of both, so that the water could have run there by itself. The figure is all the litres "
+       "lost in this way during the run.",
        "That water was caught and then thrown away although there was a place for it. The usual "
        "reason is a hose too thin for a downpour: the roof brings more than it can pass on.",
-       "Fit a wider hose where the finding says, or lead the overflow of the tank that spills into "
-       "the tank that has room: that works even when a hose is blocked. For the three worst tanks "
-       "of "
-       "a run the bore that would do is found by running the same day again with wider hoses of "
-       "the "
-       "usual sizes in place of the one on the way that used up most head, and taking the smallest "
-       "with which the tank no longer counts as a finding. Very large yards (more than two million "
-       "steps times places in a run) are not tried."},
+       "Fit a wider hose where the finding says, or lead the overflow of the tank that spills "
+       "into the tank that has room: that works even when a hose is blocked. For the three worst "
+       "tanks of a run the bore that would do is found by running the same day again with wider "
+       "hoses of the usual sizes in place of the one on the way that used up most head, and "
+       "taking the smallest with which no tank loses water in this way, or failing that, this "
+       "one does not. Very large yards (more than two million steps times places in a run) are "
+       "not tried."},
       {FindingKind::stranded_water, "stranded-water",
        "An open outlet ran dry, for a minute or more in all, while more than 1 L of water stood "
        "above its mouth in the yard. Dry means: less than a hundredth of a fixed draw comes, or "
-       "less "
-       "than 6 mL a minute from a nozzle or tap. The figure is the litres above its mouth at the "
-       "moment it first ran dry, in all tanks whose water stood more than its bore and 10 mm above "
-       "that mouth; the finding says in which they stood and what kept them there. Where all of it "
-       "is in tanks that no hose, open or shut, leads from, it is a note, otherwise a warning. An "
-       "outlet that only a pump can reach is not judged by this rule.",
-       "The water is there and you cannot have it: the tap fails or the crop goes thirsty beside a "
-       "full tank.",
-       "Do what the finding names: open the valve that is shut, join the tank that is not joined, "
-       "set the mouth of the hose lower in the tank's wall or the tank higher on its stand, let "
-       "the "
-       "air out of the hose's hump, or fit a wider hose."},
+       "of the most that a nozzle or tap has given (less than 6 mL a minute in any case). The "
+       "figure is the litres above its mouth at the moment it first ran dry, in all tanks whose "
+       "water stood more than its bore and 10 mm above that mouth; the finding says in which "
+       "they stood and what kept them there. Tanks that no hose, open or shut, joins to the "
+       "outlet are left out where others hold water back; where there are no others, they are "
+       "told of in a note. Otherwise it is a warning. An outlet that only a pump can reach is "
+       "not judged by this rule.",
+       "The water is there and you cannot have it: the tap fails or the crop goes thirsty beside "
+       "a full tank.",
+       "Do what the finding names: open the valve that is shut, join the tank that is not "
+       "joined, set the mouth of the hose lower in the tank's wall or the tank higher on its "
+       "stand, let the air out of the hose's hump, or fit a wider hose."},
       {FindingKind::uneven_rims, "uneven-rims",
        "Tanks are joined by hoses that are open at the start, and the levels at which they begin "
-       "to "
-       "lose water (overflow or rim, whichever is lower) are more than 20 mm apart, and so at "
-       "least "
-       "1 L of the others can never be filled. The figure is the litres that stay empty, found by "
-       "filling every tank of the plan to its lip and letting the yard settle for 60 days.",
+       "to lose water (overflow or rim, whichever is lower) are more than 20 mm apart, and so at "
+       "least 1 L of the others can never be filled. The figure is the litres that stay empty, "
+       "found by filling every tank of the plan to its lip and letting the yard settle for 60 "
+       "days.",
        "Joined tanks find one level, so the tank with the lowest lip spills for all of them, and "
        "the tops of the others stay empty for ever: you paid for room that you cannot use.",
-       "Raise the stand of the low tank, or its overflow if there is wall above it, until the lips "
-       "are level; or shut the low tank's valve once it is full; or give the hose to it a "
+       "Raise the stand of the low tank, or its overflow if there is wall above it, until the "
+       "lips are level; or shut the low tank's valve once it is full; or give the hose to it a "
        "non-return valve, so that it gives water and takes none."},
       {FindingKind::slow_link, "slow-link",
-       "While a hose carried water between two tanks, or between a tank and a header that leads on "
-       "to other tanks, the water stood more than 100 mm apart at its two ends for more than ten "
-       "minutes at a stretch. The figure is the most it came to after the first ten minutes of "
-       "such "
-       "a stretch; the ten minutes keep short swings out, as when a valve has just been opened. "
-       "It is a warning where the same day also shows water spilt with room elsewhere or an outlet "
-       "that went short, and a note otherwise.",
-       "Tanks behind a slow hose do not act as one: the near tank runs low, or over, while the far "
-       "one lags behind. How much a hose passes goes up very steeply with its bore: twice the bore "
-       "passes about six times as much.",
+       "While a hose carried water between two tanks, or between a tank and a header that leads "
+       "on to other tanks, the water stood more than 100 mm apart at its two ends for more than "
+       "ten minutes at a stretch. The figure is the most it came to after the first ten minutes "
+       "of such a stretch; the ten minutes keep short swings out, as when a valve has just been "
+       "opened. It is a warning where the same day also shows water spilt with room elsewhere or "
+       "an outlet that went short, and a note otherwise.",
+       "Tanks behind a slow hose do not act as one: the near tank runs low, or over, while the "
+       "far one lags behind. How much a hose passes goes up very steeply with its bore: twice "
+       "the bore passes about six times as much.",
        "Fit a wider or a shorter hose, or a second one beside it. For the three worst hoses of a "
-       "run "
-       "the bore is found by trying: the same day is run again with that hose alone at 13, 16, 19, "
-       "25, 32, 38, 40, 50, 63, 75, 90 and 110 mm, by halving the list, and the finding names the "
-       "smallest that brings the hose within the rule. Sizes that do not fit the tank's wall are "
-       "left out, and very large yards (more than two million steps times places in a run) are not "
-       "tried at all. What it saves is read off the same day; once one hose is mended, run it "
-       "again, "
-       "since the next one may now be the slow one."},
+       "run the bore is found by trying: the same day is run again with that hose alone at 13, "
+       "16, 19, 25, 32, 38, 40, 50, 63, 75, 90 and 110 mm, by halving the list, and the finding "
+       "names the smallest that brings the hose within the rule. Sizes that do not fit the "
+       "tank's wall are left out, and very large yards (more than two million steps times places "
+       "in a run) are not tried at all. What it saves is read off the same day; once one hose is "
+       "mended, run it again, since the next one may now be the slow one."},
       {FindingKind::air_lock, "air-lock",
        "Either: a hose that rises over something, and is not filled with water at the start, has "
-       "its "
-       "highest point at or above the lips of the tanks at both its ends, so that water never gets "
-       "over it. Or, during the run: an open hose whose hump was full of air passed nothing for "
-       "ten "
-       "minutes or more in all while the levels at its ends were more than 50 mm apart and the "
-       "higher end stood above the hose's mouth. The figure is in mm: how far the highest point "
-       "stands above the higher lip, or the most the levels were apart meanwhile.",
-       "Air gathers at the highest point of a hose and does not leave by itself. A hump of height "
-       "h "
-       "that is full of air can hold back up to h of level difference, so the tanks look joined "
-       "and "
-       "are not. That is common practice among those who lay hoses; we know of no printed source.",
+       "its highest point at or above the lips of the tanks at both its ends, so that water "
+       "never gets over it. Or, during the run: an open hose whose hump was full of air passed "
+       "nothing for ten minutes or more in all while the levels at its ends were more than 50 mm "
+       "apart and the higher end stood above the hose's mouth. The figure is in mm: how far the "
+       "highest point stands above the higher lip, or the most the levels were apart meanwhile.",
+       "Air gathers at the highest point of a hose and does not leave by itself. A hump of "
+       "height h that is full of air can hold back up to h of level difference, so the tanks "
+       "look joined and are not. That is common practice among those who lay hoses; we know of "
+       "no printed source.",
        "Lay the hose so that it rises or falls all the way, or bring its highest point below the "
        "lowest water you count on. Where that cannot be done, fit a tap or an air release at the "
-       "highest point and fill the hose through it, and again each time an end has come out of the "
-       "water."},
+       "highest point and fill the hose through it, and again each time an end has come out of "
+       "the water."},
       {FindingKind::no_overflow, "no-overflow",
-       "A roof, a top-up or another tank's overflow brings water into a tank that has no overflow "
-       "of "
-       "its own. The figure is the height of its rim in mm above its bottom, where it will run "
-       "over. It is a note where an open hose leads to a tank whose lip is at least 20 mm lower, "
-       "since that tank then spills first as long as the hose keeps up; otherwise a warning.",
+       "A roof, a top-up or another tank's overflow brings water into a tank that has no "
+       "overflow of its own. The figure is the height of its rim in mm above its bottom, where "
+       "it will run over. It is a note where an open hose leads to a tank whose lip is at least "
+       "20 mm lower, since that tank then spills first as long as the hose keeps up; otherwise a "
+       "warning.",
        "A tank without an overflow runs over its rim, down its own wall and onto its own stand. "
-       "Wet "
-       "ground under one side of a full tank is how tanks come to lean. A float valve that sticks "
-       "does the same on a dry day.",
-       "Fit an overflow below the rim, at least as wide as the pipe that feeds the tank, and lead "
-       "it "
-       "to the next tank or to where water does no harm."},
+       "Wet ground under one side of a full tank is how tanks come to lean. A float valve that "
+       "sticks does the same on a dry day.",
+       "Fit an overflow below the rim, at least as wide as the pipe that feeds the tank, and "
+       "lead it to the next tank or to where water does no harm."},
       {FindingKind::dead_water, "dead-water",
        "A tank holds water below the lowest mouth by which it could leave (hoses whether open or "
-       "shut, outlets, pumps and leaks; a hose whose non-return valve only lets water in does not "
-       "count), and that water is more than 5 L and more than a hundredth of what the tank holds. "
-       "The figure is the litres below that mouth when the tank has been filled. A tank with no "
-       "way "
-       "out at all is not judged by this rule: `check` lists it as not joined.",
+       "shut, outlets, pumps and leaks; a hose whose non-return valve only lets water in does "
+       "not count), and that water is more than 5 L and more than a hundredth of what the tank "
+       "holds. The figure is the litres below that mouth when the tank has been filled. A tank "
+       "with no way out at all is not judged by this rule: `check` lists it as not joined.",
        "You paid for that room and never get the water. It is also where silt settles, which is "
-       "why "
-       "a few centimetres of it are worth having: a mouth on the very bottom draws mud.",
+       "why a few centimetres of it are worth having: a mouth on the very bottom draws mud.",
        "If it is more than you want for silt, set the mouth lower, or add a drain at the bottom. "
        "Take it off what you count on in a dry spell."},
       {FindingKind::back_flow, "back-flow",
        "A top-up from the mains or a well has an air gap of less than 20 mm (a warning), or its "
-       "plan "
-       "does not say what its air gap is (a note). The air gap is the clear drop from the mouth of "
-       "the supply to the highest level the water can reach. Water rules commonly ask for 20 mm or "
-       "twice the bore of the inlet, whichever is more; the plan does not know the bore, so 20 mm "
-       "is "
-       "the least.",
-       "If the pressure in the main fails, a mouth that is under water sucks tank water back into "
-       "the drinking supply, yours and your neighbours'.",
-       "Raise the mouth of the supply until the gap is large enough, and keep the tank's overflow "
-       "below it. Your local water rules decide what is enough and who may fit it: ask your "
-       "supplier "
-       "or a licensed plumber. The tool does not certify."},
+       "plan does not say what its air gap is (a note). The air gap is the clear drop from the "
+       "mouth of the supply to the highest level the water can reach. Water rules commonly ask "
+       "for 20 mm or twice the bore of the inlet, whichever is more; the plan does not know the "
+       "bore, so 20 mm is the least.",
+       "If the pressure in the main fails, a mouth that is under water sucks tank water back "
+       "into the drinking supply, yours and your neighbours'.",
+       "Raise the mouth of the supply until the gap is large enough, and keep the tank's "
+       "overflow below it. Your local water rules decide what is enough and who may fit it: ask "
+       "your supplier or a licensed plumber. The tool does not certify."},
   };
   return kinds;
 }

@@ -57,6 +57,22 @@ TEST(SlowLink, IsNotFoundInAHoseThatCarriesNothing) {
   EXPECT_TRUE(of_kind(wrong_way.found_in_run(), FindingKind::slow_link).empty());
 }
 
+// What was kept up in the morning is not forgotten when more is lost for a moment later: two hours
+// on, level by then, the pair is opened onto a third tank that stands 1 m higher, for five minutes.
+TEST(SlowLink, IsRememberedBesideAGreaterLossLater) {
+  SmallYard yard = levelling();
+  const TankId third = yard.box("third", 1.0, 2.0, 0.0, 1.9);
+  yard.hose("gate", third, id_at<TankId>(0), 0.110).valve = Valve{"V1", false, 0.0};
+  yard.sheet.lasts_s = 9000.0;
+  yard.sheet.steps.push_back({7200.0, {{Action::Does::open, HoseId{1}}}, std::nullopt});
+  yard.sheet.steps.push_back(
+      {7500.0, {{Action::Does::close, HoseId{1}}, {Action::Does::close, HoseId{0}}}, std::nullopt});
+  const std::optional<RunRecord> record = yard.record();
+  ASSERT_TRUE(record);
+  EXPECT_GT(record->lags[0].at_s, 7200.0);
+  EXPECT_NEAR(record->lags[0].kept_up_m, 0.3326, 0.002);
+}
+
 // Ten minutes count from when the valve is opened, and shutting it in between begins them anew.
 TEST(SlowLink, CountsOnlyWhileTheValveIsOpen) {
   SmallYard yard = levelling();
