@@ -124,6 +124,19 @@ TEST(StrandedWater, LeavesOutATankThatNoHoseJoinsToIt) {
   EXPECT_THAT(found.says, testing::Not(testing::HasSubstr("lone")));
 }
 
+// Most litres first; each with its own reason.
+TEST(StrandedWater, ListsTanksByWhatTheyHold) {
+  SmallYard yard = dry_tap();
+  yard.parts.hoses[0].valve->open = false;
+  const TankId third = yard.box("third", 2.0, 1.0, 0.0, 1.5);
+  yard.hose("low", id_at<TankId>(0), third, 0.050).one_way = true;
+  const Finding found = the_one(yard.found_in_run(), FindingKind::stranded_water);
+  EXPECT_NEAR(found.value, 2000.0, 0.1);
+  EXPECT_THAT(found.says,
+              testing::HasSubstr("1500 L in `third` (the non-return valve in `low` lets water only "
+                                 "the other way); 500 L in `other` (`V1` is shut)"));
+}
+
 // Water within a centimetre of a draw's mouth comes in drips; that is no reason to say anything.
 TEST(StrandedWater, LeavesOutTheLastFilm) {
   SmallYard yard = dry_tap();
