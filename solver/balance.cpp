@@ -311,6 +311,7 @@ bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
   if (tanks == right_.size()) return true;
   std::fill(right_.begin(), right_.end(), 0.0);
   through_.assign(right_.size(), 0.0);
+  rounding_.assign(right_.size(), no_flow_m3_per_s(ask));
   const auto leaves = [&](int place, double flow) {
     right_[static_cast<std::size_t>(place)] -= flow;
     through_[static_cast<std::size_t>(place)] += std::fabs(flow);
@@ -319,18 +320,56 @@ bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
     const Way& way = ways_.open[w];
     leaves(way.from, instant.way_m3_per_s[w]);
     if (way.to != outside) leaves(way.to, -instant.way_m3_per_s[w]);
-    const double rounding = rounding_m3_per_s(w, instant) / rounding_share;
-    through_[static_cast<std::size_t>(way.from)] += rounding;
-    if (way.to != outside) through_[static_cast<std::size_t>(way.to)] += rounding;
+    const double rounding = rounding_m3_per_s(w, instant);
+    rounding_[static_cast<std::size_t>(way.from)] += rounding;
+    if (way.to != outside) rounding_[static_cast<std::size_t>(way.to)] += rounding;
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     leaves(network_.draws[d].place, instant.draw_m3_per_s[d]);
   }
-  const double no_flow = no_flow_m3_per_s(ask);
   for (std::size_t i = tanks; i < right_.size(); ++i) {
-    if (std::fabs(right_[i]) > no_flow + rounding_share * through_[i]) return false;
+    if (std::fabs(right_[i]) > rounding_[i] + rounding_share * through_[i]) return false;
   }
   return true;
+}
+
+void Balance::close_headers(Instant& instant) {
+  // `headers_add_up` has just left what each header has too much. It is rounding, but a ledger adds
+  // it up over many steps. Where nothing else passes, nothing passes; elsewhere the fattest stream
+  // that joins the header to a tank or the outside takes it.
+  const std::size_t tanks = network_.tanks.size();
+  for (std::size_t i = tanks; i < right_.size(); ++i) {
+    if (right_[i] == 0.0 || through_[i] > 4.0 * std::fabs(right_[i])) continue;
+    for (const std::size_t w : ways_at_[i]) {
+      const Way& way = ways_.open[w];
+      double& flow = instant.way_m3_per_s[w];
+      right_[static_cast<std::size_t>(way.from)] += flow;
+      if (way.to != outside) right_[static_cast<std::size_t>(way.to)] -= flow;
+      flow = 0.0;
+    }
+    for (std::size_t d = 0; d < network_.draws.size(); ++d) {
+      if (network_.draws[d].place != static_cast<int>(i)) continue;
+      right_[i] += instant.draw_m3_per_s[d];
+      instant.draw_m3_per_s[d] = 0.0;
+    }
+  }
+  for (std::size_t i = tanks; i < right_.size(); ++i) {
+    if (right_[i] == 0.0) continue;
+    double fattest = 0.0;
+    std::size_t taker = 0;
+    for (const std::size_t w : ways_at_[i]) {
+      const Way& way = ways_.open[w];
+      const int other = static_cast<std::size_t>(way.from) == i ? way.to : way.from;
+      if (other != outside && static_cast<std::size_t>(other) >= tanks) continue;
+      if (std::fabs(instant.way_m3_per_s[w]) > fattest) {
+        fattest = std::fabs(instant.way_m3_per_s[w]);
+        taker = w;
+      }
+    }
+    if (fattest <= std::fabs(right_[i])) continue;
+    const bool leaves = static_cast<std::size_t>(ways_.open[taker].from) == i;
+    instant.way_m3_per_s[taker] += leaves ? right_[i] : -right_[i];
+  }
 }
 
 Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
@@ -357,6 +396,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
                                                            change_now_m * change_now_m)
                               : change_now_m;
     if (share == 1.0 && !turn.bounded && left_m <= enough_m && headers_add_up(ask, instant)) {
+      close_headers(instant);
       answer.settled = true;
       return answer;
     }

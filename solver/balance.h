@@ -76,6 +76,7 @@ class Balance {
   /// What a way's flow owes to the last digit of the heads at its ends.
   double rounding_m3_per_s(std::size_t way, const Instant& instant) const;
   bool headers_add_up(const Ask& ask, const Instant& instant);
+  void close_headers(Instant& instant);
   double missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const;
   void flows_at_heads(Instant& instant) const;
 
@@ -97,6 +98,7 @@ class Balance {
   bool smooth_ = false;           // no mouth, lip or fade took part in the last turn
   double curvature_per_m_ = 0.0;  // a turn's change over the square of the one before
   std::vector<double> right_;     // right-hand side, then head changes
+  std::vector<double> rounding_;  // what rounding may leave unaccounted at each place
   std::vector<double> through_;   // what passes through each place, both ways
   std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps
 };

@@ -16,7 +16,9 @@ namespace tankyard {
 namespace {
 
 constexpr double shortest_step_s = 1e-7;
-constexpr int most_turns_at_once = 20;  // of switches at one moment, before it counts as chatter
+constexpr double ledger_share = 1e-9;      // of what passed: the ledger must close to this
+constexpr double ledger_least_m3 = 1e-11;  // ten millionths of a millilitre, where nothing passed
+constexpr int most_turns_at_once = 20;     // of switches at one moment, before it counts as chatter
 
 std::string in_words(double value) {
   char text[40];
@@ -53,6 +55,11 @@ class Run {
     accounts_.finish(stepper_, time_s_);
     record_.effort.rejected = rejected_;
     record_.effort.quartered = quartered_;
+    const double unaccounted_m3 = std::fabs(record_.ledger.closing_error_m3());
+    if (unaccounted_m3 > ledger_share * record_.ledger.passed_m3 + ledger_least_m3) {
+      return gave_up("the ledger does not close: " + in_words(unaccounted_m3) + " m3 of " +
+                     in_words(record_.ledger.passed_m3) + " m3 have no place");
+    }
     return std::move(record_);
   }
 

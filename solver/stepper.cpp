@@ -16,8 +16,11 @@ const double error_end = 2.0 * theta / 3.0;
 
 constexpr double instant_weight_s = 1e-9;  // "no time": tanks keep their levels to rounding
 constexpr double rounding_share = 1e-16;
-constexpr int sweeps_to_start_from = 200;
-constexpr double sweeps_below_s = 1e-4;
+constexpr double begins_share = 10.0;  // of the tolerance: what a way may move where it begins
+constexpr double almost = 1.0 - 1e-6;
+constexpr int sweeps_to_start_from = 20;
+constexpr int most_places_to_sweep = 500;
+constexpr double sweeps_below_s = 10.0;
 constexpr double least_worth_s = 10.0;
 constexpr double instant_worth_s = 60.0;  // how long a flow found at an instant is taken to act
 
@@ -80,13 +83,13 @@ bool Stepper::solve_stage(double weight_s, double worth_s, const std::vector<dou
   ask.worth_s = std::max(worth_s, least_worth_s);
   ask.depth_tolerance_m = options_.depth_tolerance_m;
   ask.wanted_m3 = &wanted;
-  const bool may_sweep = weight_s <= sweeps_below_s;
+  const bool may_sweep = weight_s <= sweeps_below_s && network_.places() <= most_places_to_sweep;
   Instant start;
   if (may_sweep) start = guess;
   Balance::Answer answer = balance_.settle(ask, guess);
   effort_.turns += answer.turns;
   if (answer.settled || !may_sweep) return answer.settled;
-  // Too short to be quartered any more: the sure method finds the neighbourhood, turns the rest.
+  // Rather than quarter on and on: the sure method finds the neighbourhood, turns the rest.
   guess = start;
   ask.most_sweeps = sweeps_to_start_from;
   balance_.sweep(ask, guess);
@@ -232,6 +235,7 @@ Stepper::Outcome Stepper::attempt(double length_s) {
   const double grow = 0.9 / std::cbrt(std::max(measured, 1e-12));
   proposed_s_ = length_s * std::clamp(grow, 0.2, measured < 1e-6 ? 100.0 : 8.0);
   if (!(measured <= 1.0)) return Outcome::too_coarse;
+  if (!sees_what_begins(length_s)) return Outcome::too_coarse;
 
   move(length_s);
   if (!mend_negative()) {
@@ -242,6 +246,22 @@ Stepper::Outcome Stepper::attempt(double length_s) {
     end_.head_m[i] = network_.tanks[i].head_of(end_volume_m3_[i]);
   }
   return Outcome::good;
+}
+
+bool Stepper::sees_what_begins(double length_s) {
+  // Water that begins to run over a sill or through a mouth within the step grows from nothing
+  // almost evenly, and the error estimate, which looks for bends, sees little of it.
+  const auto& ways = balance_.ways().open;
+  double most_m = 0.0;
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    if (now_.way_m3_per_s[k] != 0.0 || end_.way_m3_per_s[k] == 0.0) continue;
+    most_m = std::max(most_m,
+                      0.5 * length_s * std::fabs(end_.way_m3_per_s[k]) * ways[k].per_area_per_m2);
+  }
+  const double may_m = begins_share * options_.depth_tolerance_m;
+  if (most_m <= may_m) return true;
+  proposed_s_ = length_s * std::clamp(0.9 * std::sqrt(may_m / most_m), 0.1, 0.7);
+  return false;
 }
 
 void Stepper::move(double length_s) {
@@ -291,7 +311,7 @@ bool Stepper::mend_negative() {
           draw = d;
         }
       }
-      if (fattest < missing) return false;
+      if (fattest < almost * missing) return false;
       if (draw < network_.draws.size()) {
         moved_.draw_m3[draw] -= missing;
         place = outside;

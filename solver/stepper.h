@@ -72,6 +72,7 @@ class Stepper {
   void predict_middle(double reach_s);
   void predict_end();
   void move(double length_s);
+  bool sees_what_begins(double length_s);
   bool mend_negative();
 
   const Network& network_;
