@@ -25,6 +25,7 @@ constexpr double film_m = 0.010;  // the last centimetre over a mouth comes in d
 constexpr double no_passage = std::numeric_limits<double>::infinity();
 constexpr double nowhere = -std::numeric_limits<double>::infinity();
 constexpr std::size_t most_named = 4;
+constexpr double worth_naming = 0.02;  // of all that is stranded
 
 /// What keeps the water of one tank.
 struct Keeper {
@@ -251,18 +252,23 @@ Finding finding_of(const Parts& parts, OutletId id, const OutletRecord& record,
   finding.unit = "L";
   finding.says = named(finding.where) + " ran dry, for " + in_minutes(record.dry_s) +
                  " in all, while " + in_litres(total_m3) + " stood above its mouth: ";
-  for (std::size_t k = 0; k < kept.size() && k < most_named; ++k) {
-    if (k > 0) finding.says += "; ";
-    finding.says += in_litres(kept[k].above_m3) + " in " +
-                    named(part(parts.tanks, kept[k].tank).name) + " (" + cause(parts, kept[k].by) +
-                    ")";
+  std::size_t told = 0;
+  double told_m3 = 0.0;
+  for (const Kept& each : kept) {
+    if (told == most_named || (told > 0 && each.above_m3 < worth_naming * total_m3)) break;
+    if (told > 0) finding.says += "; ";
+    finding.says += in_litres(each.above_m3) + " in " + named(part(parts.tanks, each.tank).name) +
+                    " (" + cause(parts, each.by) + ")";
+    told_m3 += each.above_m3;
+    ++told;
   }
-  if (kept.size() > most_named) {
-    finding.says += "; the rest in " + std::to_string(kept.size() - most_named) + " more";
+  if (kept.size() > told) {
+    finding.says += "; " + in_litres(total_m3 - told_m3) + " in " +
+                    std::to_string(kept.size() - told) + " more";
   }
   // The remedies of the tanks named, each once, most litres first.
   std::set<std::string> said;
-  for (std::size_t k = 0; k < kept.size() && said.size() < 2; ++k) {
+  for (std::size_t k = 0; k < told && said.size() < 2; ++k) {
     const std::string next = remedy(parts, kept[k]);
     if (!said.insert(next).second) continue;
     finding.do_this += (finding.do_this.empty() ? "" : "; ") + next;

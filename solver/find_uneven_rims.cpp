@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
+#include <optional>
 #include <string>
 
 #include "graph/reach.h"
@@ -13,6 +15,7 @@ namespace {
 
 constexpr double lips_apart_m = 0.020;
 constexpr double least_m3 = 1e-3;
+constexpr double level_slack_m = 0.003;  // what a run at rest may leave between a level and a lip
 
 /// Whether every hose of this tank that is open at the start can be shut by a valve; their names.
 std::vector<std::string> valves_of(const Parts& parts, TankId id) {
@@ -53,51 +56,100 @@ std::string remedy(const Parts& parts, const std::vector<TankId>& low, double ra
   return text;
 }
 
-/// The tanks of a group whose lips stand with the lowest, and those which that leaves partly empty.
-struct Capped {
-  std::vector<TankId> low;
-  std::vector<TankId> high;
-  double lowest_lip_m = 0.0;
-  double next_lip_m = 0.0;  ///< the lowest lip among the high ones
+/// A lip that leaves other tanks partly empty.
+struct Cap {
+  TankId lip_of;
+  std::vector<TankId> as_low;  ///< full tanks whose lips stand with it, itself among them
+  std::vector<TankId> empty;   ///< those it leaves partly empty
   double empty_m3 = 0.0;
+  double next_lip_m = 0.0;  ///< the lowest lip among them
 };
 
-Capped capped_in(const Parts& parts, const std::vector<TankId>& tanks,
-                 const std::vector<double>& full_m3) {
-  Capped capped;
-  capped.lowest_lip_m = lip_m(part(parts.tanks, tanks.front()));
-  for (const TankId id : tanks) {
-    capped.lowest_lip_m = std::min(capped.lowest_lip_m, lip_m(part(parts.tanks, id)));
-  }
-  for (const TankId id : tanks) {
-    const Tank& tank = part(parts.tanks, id);
-    if (lip_m(tank) <= capped.lowest_lip_m + lips_apart_m) {
-      capped.low.push_back(id);
-      continue;
-    }
-    // Mouths, crests and non-return valves may hold water back above the low lip; the settled yard
-    // knows. What fills up all the same is not capped.
-    const double at_lip = volume_m3(tank.shape, lip_m(tank) - tank.base_m);
-    const double empty = at_lip - full_m3[id.index];
-    const double depth = depth_m(tank.shape, std::max(0.0, full_m3[id.index]));
-    if (lip_m(tank) - tank.base_m - depth <= lips_apart_m) continue;
-    capped.empty_m3 += empty;
-    capped.next_lip_m =
-        capped.high.empty() ? lip_m(tank) : std::min(capped.next_lip_m, lip_m(tank));
-    capped.high.push_back(id);
-  }
-  return capped;
-}
+/// One group of joined tanks, each as full as it can stand.
+class FullGroup {
+ public:
+  FullGroup(const Parts& parts, const std::vector<TankId>& tanks,
+            const std::vector<double>& full_m3)
+      : parts_(parts), tanks_(tanks), full_m3_(full_m3) {}
 
-/// Of several lips at one height, the one whose tank comes first by name, so that the order of the
-/// plan does not matter.
-TankId lowest_of(const Parts& parts, const std::vector<TankId>& low) {
-  return *std::min_element(low.begin(), low.end(), [&](TankId a, TankId b) {
-    const Tank& one = part(parts.tanks, a);
-    const Tank& other = part(parts.tanks, b);
-    if (lip_m(one) != lip_m(other)) return lip_m(one) < lip_m(other);
-    return one.name < other.name;
-  });
+  /// In the order of the lips, lowest first.
+  std::vector<Cap> caps() const {
+    std::vector<Cap> caps;
+    for (const TankId id : tanks_) {
+      if (is_full(id)) continue;
+      const std::optional<TankId> lip_of = capped_by(id);
+      if (!lip_of) continue;
+      auto cap = std::find_if(caps.begin(), caps.end(),
+                              [&](const Cap& each) { return each.lip_of == *lip_of; });
+      if (cap == caps.end()) {
+        caps.push_back({*lip_of, as_low_as(*lip_of), {}, 0.0, lip(id)});
+        cap = caps.end() - 1;
+      }
+      cap->empty.push_back(id);
+      cap->empty_m3 += volume_m3(tank(id).shape, lip(id) - tank(id).base_m) - full_m3_[id.index];
+      cap->next_lip_m = std::min(cap->next_lip_m, lip(id));
+    }
+    std::sort(caps.begin(), caps.end(),
+              [&](const Cap& a, const Cap& b) { return lip(a.lip_of) < lip(b.lip_of); });
+    return caps;
+  }
+
+ private:
+  const Tank& tank(TankId id) const { return part(parts_.tanks, id); }
+  double lip(TankId id) const { return lip_m(tank(id)); }
+  double stands_at_m(TankId id) const {
+    return tank(id).base_m + depth_m(tank(id).shape, std::max(0.0, full_m3_[id.index]));
+  }
+  bool is_full(TankId id) const { return lip(id) - stands_at_m(id) <= lips_apart_m; }
+
+  /// The tank whose lip keeps this one's level down: of the full ones, the highest lip that the
+  /// level has come down to. It may lie lower than the level, where a mouth or a crest holds the
+  /// water up. Of several lips at one height, to a tenth of a millimetre, the first by name, so
+  /// that the order of the plan decides nothing.
+  std::optional<TankId> capped_by(TankId id) const {
+    const auto tenths = [&](TankId of) { return std::llround(lip(of) * 1e4); };
+    std::optional<TankId> best;
+    for (const TankId other : tanks_) {
+      if (!is_full(other) || lip(other) > stands_at_m(id) + level_slack_m) continue;
+      if (lip(id) - lip(other) <= lips_apart_m) continue;
+      const bool better = !best || tenths(other) > tenths(*best) ||
+                          (tenths(other) == tenths(*best) && tank(other).name < tank(*best).name);
+      if (better) best = other;
+    }
+    return best;
+  }
+
+  std::vector<TankId> as_low_as(TankId id) const {
+    std::vector<TankId> low;
+    for (const TankId other : tanks_) {
+      if (is_full(other) && std::fabs(lip(other) - lip(id)) <= lips_apart_m) low.push_back(other);
+    }
+    return low;
+  }
+
+  const Parts& parts_;
+  const std::vector<TankId>& tanks_;
+  const std::vector<double>& full_m3_;
+};
+
+Finding finding_of(const Parts& parts, const Cap& cap) {
+  std::vector<std::string> names;
+  for (const TankId id : cap.empty) names.push_back(part(parts.tanks, id).name);
+  std::sort(names.begin(), names.end());
+  const Tank& lowest = part(parts.tanks, cap.lip_of);
+  Finding finding;
+  finding.kind = FindingKind::uneven_rims;
+  finding.severity = Severity::warning;
+  finding.where = lowest.name;
+  finding.value = cap.empty_m3 * litres_per_m3;
+  finding.limit = least_m3 * litres_per_m3;
+  finding.unit = "L";
+  finding.says =
+      named(lowest.name) + " spills at " + in_metres(lip_m(lowest)) +
+      " above the datum, before the tanks joined to it are full: " + in_litres(cap.empty_m3) +
+      " of " + listed(names) + " can never be filled";
+  finding.do_this = remedy(parts, cap.as_low, cap.next_lip_m - lip_m(lowest));
+  return finding;
 }
 
 }  // namespace
@@ -105,41 +157,22 @@ TankId lowest_of(const Parts& parts, const std::vector<TankId>& low) {
 std::vector<Finding> find_uneven_rims(const Array& array) {
   const Parts& parts = array.parts();
   std::vector<Finding> findings;
-  const auto uneven = [&](const std::vector<TankId>& tanks) {
+  const auto even = [&](const std::vector<TankId>& tanks) {
     const auto [low, high] =
         std::minmax_element(tanks.begin(), tanks.end(), [&](TankId a, TankId b) {
           return lip_m(part(parts.tanks, a)) < lip_m(part(parts.tanks, b));
         });
-    return lip_m(part(parts.tanks, *high)) - lip_m(part(parts.tanks, *low)) > lips_apart_m;
+    return lip_m(part(parts.tanks, *high)) - lip_m(part(parts.tanks, *low)) <= lips_apart_m;
   };
   std::vector<std::vector<TankId>> groups = joined_tanks(array, array.open_at_start());
-  groups.erase(std::remove_if(groups.begin(), groups.end(),
-                              [&](const std::vector<TankId>& tanks) { return !uneven(tanks); }),
-               groups.end());
+  groups.erase(std::remove_if(groups.begin(), groups.end(), even), groups.end());
   if (groups.empty()) return findings;
   const Result<std::vector<double>> full_m3 = water_when_full(array);
   if (!full_m3) return findings;  // `check` and `run` report the same refusal in their own name
-
   for (const std::vector<TankId>& tanks : groups) {
-    const Capped capped = capped_in(parts, tanks, *full_m3);
-    if (capped.high.empty() || capped.empty_m3 < least_m3) continue;
-    std::vector<std::string> names;
-    for (const TankId id : capped.high) names.push_back(part(parts.tanks, id).name);
-    std::sort(names.begin(), names.end());
-    const Tank& lowest = part(parts.tanks, lowest_of(parts, capped.low));
-    Finding finding;
-    finding.kind = FindingKind::uneven_rims;
-    finding.severity = Severity::warning;
-    finding.where = lowest.name;
-    finding.value = capped.empty_m3 * litres_per_m3;
-    finding.limit = least_m3 * litres_per_m3;
-    finding.unit = "L";
-    finding.says =
-        named(lowest.name) + " spills at " + in_metres(capped.lowest_lip_m) +
-        " above the datum, before the tanks joined to it are full: " + in_litres(capped.empty_m3) +
-        " of " + listed(names) + " can never be filled";
-    finding.do_this = remedy(parts, capped.low, capped.next_lip_m - capped.lowest_lip_m);
-    findings.push_back(finding);
+    for (const Cap& cap : FullGroup(parts, tanks, *full_m3).caps()) {
+      if (cap.empty_m3 >= least_m3) findings.push_back(finding_of(parts, cap));
+    }
   }
   return findings;
 }

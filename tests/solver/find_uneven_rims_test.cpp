@@ -74,6 +74,27 @@ TEST(UnevenRims, RaiseTheOverflowWhereTheWallHasRoom) {
   EXPECT_THAT(cannot.do_this, testing::HasSubstr("raise the stand of `low` by 300 mm"));
 }
 
+// Each lip is blamed for what it caps and no more. `left` and `right` each feed a high tank, and a
+// hose that only lets water from left to right joins the two pairs: left-high (1 m2) stays 0.15 m
+// short of its rim for `left` at 1.0 m, right-high 0.10 m for `right`.
+TEST(UnevenRims, BlameTheLipThatIsFelt) {
+  SmallYard yard;
+  const TankId left = yard.box("left", 1.0, 1.0, 0.0, 0.3);
+  const TankId left_high = yard.box("left-high", 1.0, 1.0, 0.15, 0.3);
+  const TankId right = yard.box("right", 1.0, 1.0, 0.2, 0.3);
+  const TankId right_high = yard.box("right-high", 1.0, 1.0, 0.3, 0.3);
+  yard.hose("l", left, left_high, 0.025);
+  yard.hose("r", right, right_high, 0.025);
+  yard.hose("l-r", left, right, 0.025).one_way = true;
+  const std::vector<Finding> found = of_kind(yard.found_at_rest(), FindingKind::uneven_rims);
+  ASSERT_EQ(found.size(), 2U);
+  EXPECT_EQ(found[0].where, "left");
+  EXPECT_NEAR(found[0].value, 150.0, 1.0);
+  EXPECT_THAT(found[0].do_this, testing::HasSubstr("raise the stand of `left` by 150 mm"));
+  EXPECT_EQ(found[1].where, "right");
+  EXPECT_NEAR(found[1].value, 100.0, 1.0);
+}
+
 TEST(UnevenRims, NameEveryTankThatIsAsLow) {
   SmallYard yard = two_boxes(0.15);
   const TankId third = yard.box("as-low", 1.0, 1.0, 0.005, 0.3);
