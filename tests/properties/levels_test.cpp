@@ -134,6 +134,7 @@ RC_GTEST_PROP(WiderHose, NeverLevelsSlower, ()) {
 // a mouth is part covered, only the half at it is throttled, and the two are not the same.
 RC_GTEST_PROP(Hose, CutInHalfAtAHeaderIsTheSameHose, ()) {
   Parts yard = *two_tanks();
+  yard.hoses.reserve(2);  // `whole` stays where it is when its second half joins it
   Hose& whole = yard.hoses.front();
   const double deep = 0.5 * std::min(height_m(yard.tanks[0].shape), height_m(yard.tanks[1].shape));
   for (Tank& each : yard.tanks) {
