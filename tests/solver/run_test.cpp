@@ -48,14 +48,16 @@ TEST(Run, LandsOnTimedStepsExactly) {
   part(yard.parts.outlets, tap).open = false;
   yard.sheet.steps.push_back({1234.56789, {{Action::Does::open, tap}}, std::nullopt});
   yard.sheet.steps.push_back({2000.000001, {{Action::Does::close, tap}}, std::nullopt});
+  yard.sheet.steps.push_back({3000.0, {{Action::Does::open, tap}}, std::nullopt});
+  yard.sheet.steps.push_back({3000.25, {{Action::Does::close, tap}}, std::nullopt});
   const auto record = yard.record();
   ASSERT_TRUE(record);
   std::vector<double> done_at;
   for (const Event& event : record->events) {
     if (event.kind == Event::Kind::step) done_at.push_back(event.at_s);
   }
-  EXPECT_EQ(done_at, (std::vector<double>{1234.56789, 2000.000001}));
-  const double open_s = 2000.000001 - 1234.56789;
+  EXPECT_EQ(done_at, (std::vector<double>{1234.56789, 2000.000001, 3000.0, 3000.25}));
+  const double open_s = 2000.000001 - 1234.56789 + 0.25;
   EXPECT_TRUE(near(record->outlets[0].open_s, open_s, {1e-12, 0.0}));
   EXPECT_TRUE(near(record->outlets[0].delivered_m3, 1e-4 * open_s, {1e-12, 0.0}));
   EXPECT_TRUE(near(record->outlets[0].asked_m3, 1e-4 * open_s, {1e-12, 0.0}));
