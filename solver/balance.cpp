@@ -18,8 +18,10 @@ constexpr double foresight = 50.0;  // how many times too large a change may be 
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
 constexpr double snap_share = 1e-3;
 constexpr double leaps_shrink_by = 0.85;
-constexpr double unaccounted_share = 1e-11;  // of the depth tolerance, at headers and joints
-constexpr double rounding_share = 1e-13;     // of what passes through a header
+constexpr double unaccounted_share = 1e-11;    // of the depth tolerance, at headers and joints
+constexpr double rounding_share = 1e-13;       // of what passes through a header
+constexpr double drawn_head_settles_m = 1e-4;  // change of a header's head under an open draw
+constexpr double no_time_s = 1e-6;
 constexpr double stop_share = 0.02;  // of the depth tolerance: a turn after it changes its square
 
 /// What drives a way at some heads: the head difference on either side of its mouths, how far its
@@ -282,11 +284,24 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
         std::max(turn.largest_change_m, std::fabs(change) * ask.worth_s * way.per_area_per_m2);
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
-    const double change =
-        draw_slope_[d] * right_[static_cast<std::size_t>(network_.draws[d].place)];
+    const Draw& draw = network_.draws[d];
+    const auto place = static_cast<std::size_t>(draw.place);
+    const double change = draw_slope_[d] * right_[place];
     instant.draw_m3_per_s[d] += change;
-    turn.largest_change_m = std::max(turn.largest_change_m,
-                                     std::fabs(change) * ask.worth_s / network_.smallest_area_m2);
+    // Against the draw at the new head too: an unfaded one has no slope, and says nothing of a head
+    // that leaves it.
+    double missed = 0.0;
+    if (setting_.outlet_open[draw.outlet] && !ways_.rests[place]) {
+      // A draw met in full settles the flow whatever the head; over time, whose water it is depends
+      // on the head coming to it.
+      const bool moving = std::fabs(right_[place]) > drawn_head_settles_m;
+      if (place >= tanks && moving && ask.weight_s > no_time_s) turn.bounded = true;
+      missed = fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s).m3_per_s -
+               instant.draw_m3_per_s[d];
+    }
+    turn.largest_change_m =
+        std::max(turn.largest_change_m, std::max(std::fabs(change), std::fabs(missed)) *
+                                            ask.worth_s / network_.smallest_area_m2);
   }
   for (std::size_t i = 0; i < tanks; ++i) {
     instant.overflow_m3_per_s[i] += overflow_slope_[i] * right_[i];

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace tankyard {
 namespace {
@@ -105,6 +106,7 @@ bool Stepper::begin(const Setting& setting) {
   course_known_ = false;
   Instant guess = now_;
   if (!solve_stage(instant_weight_s, instant_worth_s, volume_m3_, guess)) return false;
+  find_lowest_mouths();
   now_ = guess;
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
     now_.head_m[i] = network_.tanks[i].head_of(volume_m3_[i]);
@@ -245,7 +247,36 @@ Stepper::Outcome Stepper::attempt(double length_s) {
   for (std::size_t i = 0; i < tanks; ++i) {
     end_.head_m[i] = network_.tanks[i].head_of(end_volume_m3_[i]);
   }
+  if (drained_below_a_mouth()) {
+    proposed_s_ = 0.3 * length_s;
+    return Outcome::too_coarse;
+  }
   return Outcome::good;
+}
+
+void Stepper::find_lowest_mouths() {
+  lowest_mouth_m_.assign(volume_m3_.size(), std::numeric_limits<double>::infinity());
+  const auto gives = [&](int place, double mouth_m) {
+    if (place == outside || static_cast<std::size_t>(place) >= lowest_mouth_m_.size()) return;
+    double& lowest = lowest_mouth_m_[static_cast<std::size_t>(place)];
+    lowest = std::min(lowest, mouth_m);
+  };
+  for (const Way& way : balance_.ways().open) {
+    gives(way.from, way.from_mouth_m);
+    if (!way.one_way) gives(way.to, way.to_mouth_m);
+  }
+  for (const Draw& draw : network_.draws) gives(draw.place, draw.mouth_m);
+}
+
+bool Stepper::drained_below_a_mouth() const {
+  // No tank falls below the lowest mouth, or lip, it can give by. A long step may have it do so,
+  // where flows that run dry within it happen to look even to the error estimate.
+  for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
+    const double lowest_m = std::min(lowest_mouth_m_[i], network_.tanks[i].lip_m);
+    const double floor_m = std::min(now_.head_m[i], lowest_m);
+    if (end_.head_m[i] < floor_m - options_.depth_tolerance_m) return true;
+  }
+  return false;
 }
 
 bool Stepper::sees_what_begins(double length_s) {

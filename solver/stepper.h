@@ -74,6 +74,8 @@ class Stepper {
   void move(double length_s);
   bool sees_what_begins(double length_s);
   bool mend_negative();
+  void find_lowest_mouths();
+  bool drained_below_a_mouth() const;
 
   const Network& network_;
   RunOptions options_;
@@ -100,6 +102,7 @@ class Stepper {
   Course way_course_;
   double course_length_s_ = 0.0;
   bool course_known_ = false;
+  std::vector<double> lowest_mouth_m_;  // per tank, of everything it can give by now
   Moved moved_;
   double length_s_ = 0.0;
   double proposed_s_ = 0.0;
