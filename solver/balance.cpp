@@ -71,6 +71,22 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m, double flow_m3
   return {0.0, from_wet ? 1.0 : 0.0, to_wet ? 1.0 : 0.0, true};
 }
 
+/// What a tank loses over its lip at a head.
+struct Spills {
+  FlowAndSlope overflow;
+  FlowAndSlope over_rim;
+};
+Spills spills_at(const TankLaw& tank, double head_m) {
+  Spills spills;
+  if (head_m <= tank.lip_m) return spills;
+  if (tank.overflow) {
+    spills.overflow = through_overflow(head_m - tank.overflow_m, tank.overflow->bore_m,
+                                       tank.overflow->coefficient);
+  }
+  spills.over_rim = over_rim(head_m - tank.rim_m, tank.rim_length_m);
+  return spills;
+}
+
 }  // namespace
 
 Balance::Balance(const Network& network)
@@ -132,34 +148,20 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     const double head = instant.head_m[i];
     const TankLaw::Volume volume = tank.volume_at(head);
     right_[i] += (*ask.wanted_m3)[i] - volume.m3 + weight * setting_.inflow_m3_per_s[i];
-    double out = 0.0;
-    double slope = 0.0;
-    overflow_slope_[i] = over_rim_slope_[i] = 0.0;
-    instant.overflow_m3_per_s[i] = instant.over_rim_m3_per_s[i] = 0.0;
-    if (head > tank.lip_m) {
-      smooth_ = false;
-      if (tank.overflow) {
-        const FlowAndSlope flow = through_overflow(head - tank.overflow_m, tank.overflow->bore_m,
-                                                   tank.overflow->coefficient);
-        instant.overflow_m3_per_s[i] = flow.m3_per_s;
-        overflow_slope_[i] = flow.slope_m2_per_s;
-        out += flow.m3_per_s;
-        slope += flow.slope_m2_per_s;
-        if (tank.overflow->to) {
-          right_[tank.overflow->to->index] += weight * flow.m3_per_s;
-          elimination_.entry(overflow_coupling_[i].at_b_of_a) -= weight * flow.slope_m2_per_s;
-        }
-      }
-      if (head > tank.rim_m) {
-        const FlowAndSlope flow = over_rim(head - tank.rim_m, tank.rim_length_m);
-        instant.over_rim_m3_per_s[i] = flow.m3_per_s;
-        over_rim_slope_[i] = flow.slope_m2_per_s;
-        out += flow.m3_per_s;
-        slope += flow.slope_m2_per_s;
-      }
+    const Spills spills = spills_at(tank, head);
+    if (head > tank.lip_m) smooth_ = false;
+    instant.overflow_m3_per_s[i] = spills.overflow.m3_per_s;
+    instant.over_rim_m3_per_s[i] = spills.over_rim.m3_per_s;
+    overflow_slope_[i] = spills.overflow.slope_m2_per_s;
+    over_rim_slope_[i] = spills.over_rim.slope_m2_per_s;
+    if (tank.overflow && tank.overflow->to) {
+      right_[tank.overflow->to->index] += weight * spills.overflow.m3_per_s;
+      elimination_.entry(overflow_coupling_[i].at_b_of_a) -=
+          weight * spills.overflow.slope_m2_per_s;
     }
-    right_[i] -= weight * out;
-    elimination_.diagonal(static_cast<int>(i)) += volume.surface_m2 + weight * slope;
+    right_[i] -= weight * (spills.overflow.m3_per_s + spills.over_rim.m3_per_s);
+    elimination_.diagonal(static_cast<int>(i)) +=
+        volume.surface_m2 + weight * (overflow_slope_[i] + over_rim_slope_[i]);
   }
 
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
@@ -439,22 +441,17 @@ void Balance::flows_at_heads(Instant& instant) const {
               : 0.0;
   }
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
-    const TankLaw& tank = network_.tanks[i];
-    instant.overflow_m3_per_s[i] =
-        tank.overflow ? through_overflow(instant.head_m[i] - tank.overflow_m, tank.overflow->bore_m,
-                                         tank.overflow->coefficient)
-                            .m3_per_s
-                      : 0.0;
-    instant.over_rim_m3_per_s[i] =
-        over_rim(instant.head_m[i] - tank.rim_m, tank.rim_length_m).m3_per_s;
+    const Spills spills = spills_at(network_.tanks[i], instant.head_m[i]);
+    instant.overflow_m3_per_s[i] = spills.overflow.m3_per_s;
+    instant.over_rim_m3_per_s[i] = spills.over_rim.m3_per_s;
   }
 }
 
-double Balance::missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const {
+double Balance::missing_at(int place, double head_m, const Ask& ask, Instant& instant) const {
   // Volume this place would have too much at this head, all other heads as they are: rises with
   // head.
   const auto at = static_cast<std::size_t>(place);
-  std::vector<double>& heads = const_cast<Instant&>(instant).head_m;
+  std::vector<double>& heads = instant.head_m;  // put back before it returns
   const double before = heads[at];
   heads[at] = head_m;
   double out = 0.0;
@@ -471,22 +468,16 @@ double Balance::missing_at(int place, double head_m, const Ask& ask, const Insta
   double excess = ask.weight_s * out;
   if (at < network_.tanks.size()) {
     const TankLaw& tank = network_.tanks[at];
-    double spills = over_rim(head_m - tank.rim_m, tank.rim_length_m).m3_per_s;
-    if (tank.overflow) {
-      spills += through_overflow(head_m - tank.overflow_m, tank.overflow->bore_m,
-                                 tank.overflow->coefficient)
-                    .m3_per_s;
-    }
+    const Spills spills = spills_at(tank, head_m);
+    const double goes = spills.overflow.m3_per_s + spills.over_rim.m3_per_s;
     double comes = setting_.inflow_m3_per_s[at];
     for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
       const TankLaw& other = network_.tanks[i];
       if (other.overflow && other.overflow->to && other.overflow->to->index == at) {
-        comes += through_overflow(heads[i] - other.overflow_m, other.overflow->bore_m,
-                                  other.overflow->coefficient)
-                     .m3_per_s;
+        comes += spills_at(other, heads[i]).overflow.m3_per_s;
       }
     }
-    excess += tank.volume_at(head_m).m3 - (*ask.wanted_m3)[at] + ask.weight_s * (spills - comes);
+    excess += tank.volume_at(head_m).m3 - (*ask.wanted_m3)[at] + ask.weight_s * (goes - comes);
   }
   heads[at] = before;
   return excess;

@@ -77,7 +77,7 @@ class Balance {
   double rounding_m3_per_s(std::size_t way, const Instant& instant) const;
   bool headers_add_up(const Ask& ask, const Instant& instant);
   void close_headers(Instant& instant);
-  double missing_at(int place, double head_m, const Ask& ask, const Instant& instant) const;
+  double missing_at(int place, double head_m, const Ask& ask, Instant& instant) const;
   void flows_at_heads(Instant& instant) const;
 
   const Network& network_;

@@ -16,14 +16,14 @@ const double error_middle = -1.0 / 3.0;
 const double error_end = 2.0 * theta / 3.0;
 
 constexpr double instant_weight_s = 1e-9;  // "no time": tanks keep their levels to rounding
-constexpr double rounding_share = 1e-16;
-constexpr double begins_share = 10.0;  // of the tolerance: what a way may move where it begins
-constexpr double almost = 1.0 - 1e-6;
-constexpr int sweeps_to_start_from = 20;
-constexpr int most_places_to_sweep = 500;
-constexpr double sweeps_below_s = 10.0;
-constexpr double least_worth_s = 10.0;
-constexpr double instant_worth_s = 60.0;  // how long a flow found at an instant is taken to act
+constexpr double rounding_share = 1e-16;   // of a tank: below empty by this is empty, to rounding
+constexpr double begins_share = 10.0;      // of the tolerance: what a way may move where it begins
+constexpr double almost = 1.0 - 1e-6;      // of what is missing: a stream that can give it back
+constexpr int sweeps_to_start_from = 20;   // near enough for turns to settle from
+constexpr int most_places_to_sweep = 500;  // a sweep's cost grows with their square
+constexpr double sweeps_below_s = 10.0;    // longer stages are rather shortened
+constexpr double least_worth_s = 10.0;     // a flow error counts as acting at least this long
+constexpr double instant_worth_s = 60.0;   // how long a flow found at an instant is taken to act
 
 /// Calls a function with the vectors of each kind of flow in turn.
 template <class Does>
@@ -188,22 +188,17 @@ void Stepper::predict_end() {
   // known.
   const double ratio = 1.0 / middle_at;
   end_ = middle_;
-  const double length_s = length_s_;
-  const auto onward = [&](double now, double middle, double rate, bool known) {
-    if (!known) return now + ratio * (middle - now);
-    const double run = rate * length_s;
+  const auto onward = [&](double now, double middle, const Course& course, std::size_t k) {
+    if (!course_known_) return now + ratio * (middle - now);
+    const double run = course.rate[k] * length_s_;
     return now + run + (middle - now - middle_at * run) * ratio * ratio;
   };
   for (std::size_t i = 0; i < end_.head_m.size(); ++i) {
-    end_.head_m[i] = onward(now_.head_m[i], middle_.head_m[i],
-                            course_known_ ? head_course_.rate[i] : 0.0, course_known_);
+    end_.head_m[i] = onward(now_.head_m[i], middle_.head_m[i], head_course_, i);
   }
   for (std::size_t k = 0; k < end_.way_m3_per_s.size(); ++k) {
     const double flow = middle_.way_m3_per_s[k];
-    end_.way_m3_per_s[k] =
-        same_way(onward(now_.way_m3_per_s[k], flow, course_known_ ? way_course_.rate[k] : 0.0,
-                        course_known_),
-                 flow);
+    end_.way_m3_per_s[k] = same_way(onward(now_.way_m3_per_s[k], flow, way_course_, k), flow);
   }
 }
 
@@ -212,7 +207,7 @@ Stepper::Outcome Stepper::attempt(double length_s) {
   length_s_ = length_s;
 
   for (std::size_t i = 0; i < tanks; ++i) {
-    wanted_[i] = volume_m3_[i] + theta * length_s * (into_now_[i]);
+    wanted_[i] = volume_m3_[i] + theta * length_s * into_now_[i];
   }
   predict_middle(middle_at * length_s);
   if (!solve_stage(theta * length_s, length_s, wanted_, middle_)) return Outcome::unsettled;
