@@ -17,7 +17,7 @@ namespace tankyard {
 /// or a tree of n places costs O(n).
 ///
 /// A general sparse library was weighed: it must pivot, or asks for symmetry, which a mouth that
-/// runs dry breaks; and for the usual ten places its set-up costs more than the whole solve.
+/// runs dry breaks.
 class Elimination {
  public:
   /// `joins`: pairs of places from 0 to `places` - 1 that may be coupled; doubles and loops may

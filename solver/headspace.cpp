@@ -8,8 +8,8 @@ namespace tankyard {
 namespace {
 
 constexpr int most_turns = 100;
-constexpr double bubble_share =
-    1e-6;  // of a tank's volume: air that a full one keeps under its lid
+// Of a tank's volume: air that a full one keeps under its lid.
+constexpr double bubble_share = 1e-6;
 
 }  // namespace
 
@@ -35,11 +35,6 @@ std::vector<double> Headspaces::air_at_rest_kg(const std::vector<double>& volume
     mass[i] = atmosphere_pa_ * space / (air_gas_constant * tank_air_k[i]);
   }
   return mass;
-}
-
-double Headspaces::bubble_kg(std::size_t tank, double air_k) const {
-  if (!closed(tank)) return 0.0;
-  return atmosphere_pa_ * bubble_share * capacity_m3_[tank] / (air_gas_constant * air_k);
 }
 
 Headspaces::Left Headspaces::left_of(std::size_t tank, double space_m3) const {

@@ -64,12 +64,6 @@ class Headspaces {
   std::vector<double> air_at_rest_kg(const std::vector<double>& volume_m3,
                                      const std::vector<double>& tank_air_k) const;
 
-  /// The bubble that a full tank keeps, kg, at outside pressure and a temperature.
-  double bubble_kg(std::size_t tank, double air_k) const;
-
-  double capacity_m3(std::size_t tank) const { return capacity_m3_[tank]; }
-  double vent_area_m2(std::size_t tank) const { return vent_area_m2_[tank]; }
-
  private:
   struct Missing {
     double of_air_j = 0.0;          // p (cap - V) - R T (m + w inflow)

@@ -11,8 +11,7 @@ namespace tankyard {
 /// area below a level that stands x of its bore above its lowest point is the circular segment
 ///     s(x) = (acos(1 - 2x) - 2 (1 - 2x) sqrt(x - x^2)) / pi,     0 <= x <= 1,
 /// (any table of mensuration). It is 0 when the mouth is dry, 1 when the bore is covered, and has
-/// no corner at either end, so that steps do not stumble where a mouth uncovers. A linear fade was
-/// tried first: its corners cost a third more steps on a draining tank.
+/// no corner at either end, so that flows do not bend sharply where a mouth uncovers.
 struct Covered {
   double share = 0.0;        ///< s, 0 to 1
   double slope_per_m = 0.0;  ///< ds/d(level)

@@ -27,7 +27,7 @@ struct TankLaw {
   double area_m2 = 0.0;  ///< same at every depth; 0: ask `shape`
   Shape shape;
   double floor_area_m2 = 0.0;  ///< below the inside bottom, where a solve may look but never stay
-  double scale_area_m2 = 0.0;  ///< what a depth error is reckoned with: at least 1/20 of the widest
+  double scale_area_m2 = 0.0;  ///< mean floor area: turns a volume error into depth
   double rim_m = 0.0;          ///< above the datum
   double rim_length_m = 0.0;
   std::optional<Overflow> overflow;

@@ -9,9 +9,9 @@ namespace tankyard {
 
 /// What a caller may set about a run, as in `run(array, sheet, {.depth_tolerance_m = 1e-5})`.
 struct RunOptions {
-  /// Error a single step may make in any tank's depth, m. The error over a whole day is of the same
-  /// size or a few times it (measured in solver/README.md). Default 0.1 mm: 0.1 L in a caged
-  /// 1000-litre tank. 1e-12 to 0.1.
+  /// Error a single step may make in any tank's depth, m. The error over days is about twice it
+  /// at the default and some twenty times it at 1e-7 m (measured in solver/README.md). Default 0.1
+  /// mm: 0.1 L in a caged 1000-litre tank. 1e-12 to 0.1.
   double depth_tolerance_m = 1e-4;
 
   /// No step is longer than this, s. For convergence studies; leave it alone otherwise.

@@ -16,9 +16,10 @@ namespace tankyard {
 namespace {
 
 constexpr double shortest_step_s = 1e-7;
-constexpr double ledger_share = 1e-9;      // of what passed: the ledger must close to this
-constexpr double ledger_least_m3 = 1e-11;  // ten millionths of a millilitre, where nothing passed
-constexpr int most_turns_at_once = 20;     // of switches at one moment, before it counts as chatter
+constexpr double ledger_share = 1e-9;  // of what passed: the ledger must close to this
+constexpr double ledger_least_m3 =
+    1e-11;  // a hundred-thousandth of a millilitre, where nothing passed
+constexpr int most_turns_at_once = 20;  // of switches at one moment, before it counts as chatter
 
 std::string in_words(double value) {
   char text[40];
@@ -253,6 +254,7 @@ class Run {
     trace.time_s.push_back(at_s);
     auto& depths = trace.depth_m.emplace_back(tanks);
     for (std::size_t i = 0; i < tanks; ++i) {
+      // The parabola may dip below empty between instants that do not; shown, never reckoned with.
       depths[i] = std::max(0.0, value(&Instant::head_m, i) - network_.tanks[i].base_m);
     }
     auto& heads = trace.header_head_m.emplace_back(network_.header_height_m.size());

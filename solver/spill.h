@@ -14,8 +14,8 @@ struct FlowAndSlope {
 /// The mouth is cut into level strips, each running as a small orifice under its own depth
 /// (Torricelli by strips, as for large orifices in any hydraulics text, for example Unwin,
 /// "Hydraulics", Encyclopaedia Britannica 11th ed., vol. 14):
-///     Q = Cd integral over the wet mouth of  b(y) sqrt(2 g (h - y)) dy,   b(y) = 2 sqrt(y (D -
-///     y)).
+///     Q = Cd integral over the wet mouth of  b(y) sqrt(2 g (h - y)) dy,
+///     b(y) = 2 sqrt(y (D - y)).
 /// While the mouth is part full this is a circular weir, once covered it is a full bore orifice;
 /// there is no switch between the two. Zero at or below the mouth's lowest point, rising without a
 /// corner.
