@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "graph/air_line.h"
 #include "graph/day_sheet.h"
 #include "graph/header.h"
 #include "graph/hose.h"
@@ -30,6 +31,7 @@ struct Parts {
   std::vector<Roof> roofs;
   std::vector<TopUp> top_ups;
   std::vector<Leak> leaks;
+  std::vector<AirLine> air_lines;
 };
 
 /// Which hoses pass water at some moment; one entry a hose, in plan order.

@@ -27,6 +27,7 @@ using OutletId = Id<struct OutletKind>;
 using RoofId = Id<struct RoofKind>;
 using TopUpId = Id<struct TopUpKind>;
 using LeakId = Id<struct LeakKind>;
+using AirLineId = Id<struct AirLineKind>;
 
 /// Where a hose or a pump can end.
 using Place = std::variant<TankId, HeaderId, OutletId>;

@@ -10,6 +10,36 @@
 
 namespace tankyard {
 
+/// When a closed tank's headspace first went past what its shell is allowed to bear.
+struct ShellMoment {
+  double at_s = 0.0;
+  double out_m3 = 0.0;        ///< water that had left the tank by then, net of what came in
+  double level_m = 0.0;       ///< of its water, above the datum
+  double out_m3_per_s = 0.0;  ///< net, at that moment
+  /// What took water out of the yard then, per outlet, pump and leak in plan order, m3/s; counted
+  /// only where it shares water with the tank. All zero: the night air did it, or the tank's
+  /// neighbours.
+  std::vector<double> outlet_m3_per_s;
+  std::vector<double> pump_m3_per_s;
+  std::vector<double> leak_m3_per_s;
+};
+
+/// The air above a closed tank's water over a run. Pressures are gauge: below zero under vacuum. An
+/// open tank's are all zero.
+struct HeadspaceRecord {
+  double lowest_pa = 0.0;
+  double lowest_at_s = 0.0;
+  double highest_pa = 0.0;
+  double highest_at_s = 0.0;
+  double end_pa = 0.0;
+  double past_vacuum_s = 0.0;         ///< how long it stood past the allowed vacuum
+  double past_pressure_s = 0.0;       ///< and past the allowed pressure
+  double turned_away_m3 = 0.0;        ///< rain and top-up that its pressure would not let in
+  double out_of_lid_m3 = 0.0;         ///< water that a full tank lost through its lid's holes
+  std::optional<ShellMoment> folds;   ///< when it first passed the allowed vacuum (solver/shell.h)
+  std::optional<ShellMoment> bulges;  ///< when it first passed the allowed pressure
+};
+
 /// What one tank did over a run. Depths are above its inside bottom.
 struct TankRecord {
   double start_m3 = 0.0;
@@ -32,6 +62,7 @@ struct TankRecord {
   std::optional<TankId>
       room_was_in;       ///< the one of them that had the most room at that moment, ...
   double room_m3 = 0.0;  ///< ... and how much
+  HeadspaceRecord headspace;
 };
 
 struct HoseRecord {
@@ -127,6 +158,7 @@ struct Event {
 struct Trace {
   std::vector<double> time_s;
   std::vector<std::vector<double>> depth_m;        ///< per row, one entry a tank
+  std::vector<std::vector<double>> headspace_pa;   ///< per row, one entry a tank, gauge
   std::vector<std::vector<double>> header_head_m;  ///< per row, one entry a header, above the datum
   std::vector<std::vector<double>> hose_flow_m3_per_s;  ///< per row, one entry a hose
   std::vector<std::vector<double>> outlet_flow_m3_per_s;
