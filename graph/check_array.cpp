@@ -19,7 +19,7 @@ constexpr const char* what_a_name_is =
 // Place of a chapter in the plan.
 std::size_t chapter(const Trouble& trouble) {
   static constexpr const char* chapters[] = {"site",   "tank", "header", "hose", "pump",
-                                             "outlet", "roof", "top_up", "leak"};
+                                             "outlet", "roof", "top_up", "leak", "air_line"};
   std::size_t place = 0;
   while (place < std::size(chapters) && trouble.about.kind != chapters[place]) ++place;
   return place;
@@ -94,9 +94,10 @@ void check_names(const Parts& parts, Complaints& complaints) {
     const std::string first_kind = kind_of(first);
     const std::string this_kind = is_valve ? "valve" : kind_in_words(kind);
     complaints.add({kind, index, field},
-                   first_kind == this_kind ? "two " + this_kind + "s are called `" + name + "`"
-                                           : "a " + first_kind + " and a " + this_kind +
-                                                 " are both called `" + name + "`",
+                   first_kind == this_kind
+                       ? "two " + this_kind + "s are called `" + name + "`"
+                       : with_article(first_kind) + " and " + with_article(this_kind) +
+                             " are both called `" + name + "`",
                    "give each part a name of its own", first);
   };
   const auto take_all = [&](const char* kind, const auto& list) {
@@ -110,6 +111,7 @@ void check_names(const Parts& parts, Complaints& complaints) {
   take_all("roof", parts.roofs);
   take_all("top_up", parts.top_ups);
   take_all("leak", parts.leaks);
+  take_all("air_line", parts.air_lines);
   for (std::size_t i = 0; i < parts.hoses.size(); ++i) {
     if (parts.hoses[i].valve) take("hose", i, "valve.name", parts.hoses[i].valve->name);
   }
@@ -125,6 +127,7 @@ Troubles check_array(const Parts& parts) {
   check_pumps(parts, sound, complaints);
   check_outlets(parts, sound, complaints);
   check_supplies(parts, sound, complaints);
+  check_air_lines(parts, complaints);
   std::stable_sort(complaints.found.begin(), complaints.found.end(), comes_first);
   return std::move(complaints.found);
 }

@@ -35,14 +35,14 @@ void check_action(const Action& action, Id<Kind> id, const List& list, const cha
   if (id.index >= list.size()) {
     complaints.add({"step", step, key},
                    "`" + key + "` in " + step_in_words(step) + " names " +
-                       (*kind == 'o' ? "an " : "a ") + kind + " that does not exist",
+                       with_article(kind_in_words(kind)) + " that does not exist",
                    "name a part of the plan");
   } else if (for_pumps != is_pump) {
     complaints.add({"step", step, key},
                    "`" + key + "` in " + step_in_words(step) + " names the " +
                        Checked{kind, id.index, part(list, id).name}.called(),
                    is_pump ? "pumps are told to `start` and `stop`"
-                           : "hoses, valves and outlets are told to `open` and `close`");
+                           : "hoses, valves, outlets and air lines are told to `open` and `close`");
   }
 }
 
@@ -76,6 +76,8 @@ void check_step(const Parts& parts, const DaySheet& sheet, std::size_t index, bo
       check_action(action, *hose, parts.hoses, "hose", false, index, complaints);
     } else if (const auto* outlet = std::get_if<OutletId>(&action.part)) {
       check_action(action, *outlet, parts.outlets, "outlet", false, index, complaints);
+    } else if (const auto* air_line = std::get_if<AirLineId>(&action.part)) {
+      check_action(action, *air_line, parts.air_lines, "air_line", false, index, complaints);
     } else {
       check_action(action, *std::get_if<PumpId>(&action.part), parts.pumps, "pump", true, index,
                    complaints);

@@ -47,6 +47,7 @@ void check_hoses(const Parts& parts, const SoundTanks& sound, Complaints& compla
 void check_pumps(const Parts& parts, const SoundTanks& sound, Complaints& complaints);
 void check_outlets(const Parts& parts, const SoundTanks& sound, Complaints& complaints);
 void check_supplies(const Parts& parts, const SoundTanks& sound, Complaints& complaints);
+void check_air_lines(const Parts& parts, Complaints& complaints);
 void check_names(const Parts& parts, Complaints& complaints);
 
 void check_position(const Checked& checked, const std::optional<Position>& position,

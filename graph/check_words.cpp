@@ -43,7 +43,15 @@ std::string Range::in_words() const {
   return bottom + " and " + (below_high ? "below " : "at most ") + told(high, unit);
 }
 
-std::string kind_in_words(const std::string& kind) { return kind == "top_up" ? "top-up" : kind; }
+std::string kind_in_words(const std::string& kind) {
+  if (kind == "top_up") return "top-up";
+  return kind == "air_line" ? "air line" : kind;
+}
+
+std::string with_article(const std::string& word) {
+  const bool vowel = !word.empty() && std::string("aeiou").find(word[0]) != std::string::npos;
+  return (vowel ? "an " : "a ") + word;
+}
 
 bool can_be_shown(const std::string& name) {
   std::size_t characters = 0;

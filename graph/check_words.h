@@ -56,8 +56,11 @@ struct Checked {
   PartField at(std::string field) const { return {kind, index, std::move(field)}; }
 };
 
-/// "top-up" for "top_up": the word people use.
+/// "top-up" for "top_up", "air line" for "air_line": the word people use.
 std::string kind_in_words(const std::string& kind);
+
+/// "a tank", "an outlet".
+std::string with_article(const std::string& word);
 
 /// Whether a name can be shown and typed: not blank, no control characters, at most 200 characters.
 bool can_be_shown(const std::string& name);

@@ -11,11 +11,12 @@
 namespace tankyard {
 
 /// One hand on one part. A hose with an isolating valve is opened and closed by its valve's name or
-/// its own; without a valve, closing it means taking it off and capping both ends.
+/// its own; without a valve, closing it means taking it off and capping both ends. An air line is
+/// opened and closed by its own name: closed, no air passes.
 struct Action {
   enum class Does { open, close, start, stop };
   Does does = Does::open;
-  std::variant<HoseId, OutletId, PumpId> part;
+  std::variant<HoseId, OutletId, PumpId, AirLineId> part;
 };
 
 /// What is done at one moment, in the order given.

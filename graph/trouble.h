@@ -21,7 +21,7 @@ struct Spot {
 /// is the overflow height of the third tank. The plan reader finds line and column from it.
 struct PartField {
   std::string kind;       ///< "tank", "header", "hose", "pump", "outlet", "roof", "top_up", "leak",
-                          ///< "step", "use", "site", "run" or "stock"
+                          ///< "air_line", "step", "use", "site", "run" or "stock"
   std::size_t index = 0;  ///< place in its list, in plan order
   std::string field;      ///< key, with dots for keys inside keys; empty: the part as a whole
 };

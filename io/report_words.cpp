@@ -31,6 +31,8 @@ std::string action_in_words(const Parts& parts, const Action& action) {
     name = it.valve ? it.valve->name : it.name;
   } else if (const auto* outlet = std::get_if<OutletId>(&action.part)) {
     name = part(parts.outlets, *outlet).name;
+  } else if (const auto* air_line = std::get_if<AirLineId>(&action.part)) {
+    name = part(parts.air_lines, *air_line).name;
   } else {
     name = part(parts.pumps, std::get<PumpId>(action.part)).name;
   }

@@ -498,7 +498,7 @@ inline void showValue(const Parts& parts, std::ostream& out) {
 inline void showValue(const DaySheet& sheet, std::ostream& out) {
   const auto precision = out.precision(17);
   static constexpr const char* does[] = {"open", "close", "start", "stop"};
-  static constexpr const char* kinds[] = {"hose", "outlet", "pump"};
+  static constexpr const char* kinds[] = {"hose", "outlet", "pump", "air-line"};
   out << "\nlasts " << sheet.lasts_s << " s from " << sheet.starts_clock_s;
   for (const TimedStep& step : sheet.steps) {
     out << "\nat " << step.at_s << " s:";

@@ -155,13 +155,21 @@ TEST(CheckArray, GivesEachNameToOnePart) {
       {"tank and outlet",
        [](Parts& p) { p.outlets[0].name = "box"; },
        {"outlet", 0, "name"},
-       "outlet are both called"},
+       "a tank and an outlet are both called `box`"},
       {"tank and roof", [](Parts& p) { p.roofs[0].name = "box"; }, {"roof", 0, "name"}, "a roof"},
       {"tank and top-up",
        [](Parts& p) { p.top_ups[0].name = "box"; },
        {"top_up", 0, "name"},
        "a tank and a top-up are both called `box`"},
       {"tank and leak", [](Parts& p) { p.leaks[0].name = "box"; }, {"leak", 0, "name"}, "a leak"},
+      {"tank and air line",
+       [](Parts& p) { p.air_lines[0].name = "box"; },
+       {"air_line", 0, "name"},
+       "a tank and an air line are both called `box`"},
+      {"air line and valve",
+       [](Parts& p) { p.hoses[0].valve->name = "box-drum-air"; },
+       {"hose", 0, "valve.name"},
+       "an air line and a valve are both called `box-drum-air`"},
       {"tank and valve",
        [](Parts& p) { p.hoses[0].valve->name = "box"; },
        {"hose", 0, "valve.name"},
@@ -210,6 +218,9 @@ TEST(CheckArray, TakesOnlyNamesThatCanBeShown) {
   parts = sound_yard();
   parts.leaks[0].name = "";
   expect_one(check_array(parts), {"leak", 0, "name"}, "leak 1 has no name");
+  parts = sound_yard();
+  parts.air_lines[0].name = "";
+  expect_one(check_array(parts), {"air_line", 0, "name"}, "air line 1 has no name");
   parts = sound_yard();
   parts.site.name = "";  // a site may go without
   EXPECT_EQ(told_in_full(check_array(parts)), "");

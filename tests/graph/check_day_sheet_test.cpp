@@ -24,9 +24,10 @@ DaySheet sound_day() {
       {8100.0,
        {{Action::Does::stop, PumpId{0}},
         {Action::Does::close, OutletId{0}},
-        {Action::Does::close, HoseId{1}}},
+        {Action::Does::close, HoseId{1}},
+        {Action::Does::close, AirLineId{0}}},
        std::nullopt},
-      {8100.0, {{Action::Does::open, HoseId{1}}}, std::nullopt},
+      {8100.0, {{Action::Does::open, HoseId{1}}, {Action::Does::open, AirLineId{0}}}, std::nullopt},
       {25200.0, {}, 14e-3 / 3600.0},
   };
   return day;
@@ -137,6 +138,12 @@ TEST(CheckDaySheet, StartsPumpsAndOpensTheRest) {
   expect_one(with({Does::stop, HoseId{0}}), {"step", 0, "stop"}, "names the hose `box-rail`");
   expect_one(with({Does::open, HoseId{4}}), {"step", 0, "open"}, "a hose that does not exist");
   expect_one(with({Does::open, OutletId{3}}), {"step", 0, "open"}, "an outlet that does not exist");
+  expect_one(with({Does::start, AirLineId{0}}), {"step", 0, "start"},
+             "names the air line `box-drum-air`");
+  expect_one(with({Does::stop, AirLineId{0}}), {"step", 0, "stop"},
+             "names the air line `box-drum-air`");
+  expect_one(with({Does::close, AirLineId{1}}), {"step", 0, "close"},
+             "an air line that does not exist");
   expect_one(with({Does::start, PumpId{1}}), {"step", 0, "start"}, "a pump that does not exist");
 }
 

@@ -16,6 +16,8 @@ namespace tankyard {
 ///     ===+======rail=======+===---booster-->spray [drum]
 ///               |
 ///           rail-nozzle --> nozzle
+///
+/// An air line, box-drum-air, joins the headspaces of box and drum.
 inline Parts sound_yard() {
   Parts parts;
   parts.site.name = "Thornfold allotments";
@@ -125,6 +127,14 @@ inline Parts sound_yard() {
   seam.height_m = 0.1;
   seam.bore_m = 0.002;
   parts.leaks = {seam};
+
+  AirLine box_drum_air;
+  box_drum_air.name = "box-drum-air";
+  box_drum_air.from = TankId{0};
+  box_drum_air.to = TankId{2};
+  box_drum_air.bore_m = 0.019;
+  box_drum_air.length_m = 2.5;
+  parts.air_lines = {box_drum_air};
   return parts;
 }
 
