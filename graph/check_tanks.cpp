@@ -87,7 +87,8 @@ void check_lid(const Checked& checked, const Lid& lid, Complaints& complaints) {
                     lid.coefficient, any_part);
   complaints.within(checked, "lid.count", "count of holes in the lid", lid.count,
                     {1.0, 1000.0, told_plainly});
-  complaints.within(checked, "lid.screen", "open part of the screen", lid.screen, any_part);
+  complaints.within(checked, "lid.screen", "open part of the screen in the lid", lid.screen,
+                    any_part);
 }
 
 std::string highest_mouth_in_words(double bore_m, double rim_m) {

@@ -39,6 +39,7 @@ void read_hoses(Draft& draft);
 void read_pumps(Draft& draft);
 void read_outlets(Draft& draft);
 void read_supplies(Draft& draft);
+void read_air_lines(Draft& draft);
 void read_day_sheet(Draft& draft);
 void read_uses(Draft& draft);
 void read_stock(Draft& draft);
@@ -62,6 +63,12 @@ std::optional<Position> read_position(Entry& entry);
 /// A value that names a tank: "roof `shed` runs into" goes before the name.
 std::optional<TankId> read_tank_name(Draft& draft, Entry& entry, std::string_view key,
                                      const std::string& sentence);
+
+/// The same where the key may not be left out. `otherwise`: what stands in; `example`: what the
+/// help proposes.
+TankId read_needed_tank(Draft& draft, Entry& entry, std::string_view key,
+                        const std::string& sentence, TankId otherwise,
+                        std::string_view example = "\"shed-1\"");
 
 /// An end of a hose or pump, or the place of an outlet: "shed-1", or { at = "shed-1", height = "0.9
 /// m" } where `with_height`. `otherwise`: what stands in.

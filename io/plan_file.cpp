@@ -26,6 +26,7 @@ void read_chapters(Draft& draft) {
   read_pumps(draft);
   read_outlets(draft);
   read_supplies(draft);
+  read_air_lines(draft);
   read_day_sheet(draft);
   read_uses(draft);
   read_stock(draft);

@@ -152,6 +152,12 @@ std::optional<TankId> read_tank_name(Draft& draft, Entry& entry, std::string_vie
   return id_at<TankId>(named->index);
 }
 
+TankId read_needed_tank(Draft& draft, Entry& entry, std::string_view key,
+                        const std::string& sentence, TankId otherwise, std::string_view example) {
+  if (!entry.toml().contains(key)) entry.missing(key, example);
+  return read_tank_name(draft, entry, key, sentence).value_or(otherwise);
+}
+
 void read_headers(Draft& draft) {
   const auto& entries = draft.source.entries("header");
   for (std::size_t i = 0; i < entries.size(); ++i) {

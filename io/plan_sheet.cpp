@@ -91,7 +91,7 @@ void read_actions(Draft& draft, Entry& entry, const toml::key& key, Action::Does
   const toml::node& value = *entry.toml().get(name);
   const bool for_pumps = does == Action::Does::start || does == Action::Does::stop;
   static const std::vector<std::string> pumps = {"pump"};
-  static const std::vector<std::string> others = {"valve", "hose", "outlet"};
+  static const std::vector<std::string> others = {"valve", "hose", "outlet", "air_line"};
   const auto* const list = value.as_array();
   if (list == nullptr) {
     const auto* const string = value.as_string();
@@ -122,6 +122,8 @@ void read_actions(Draft& draft, Entry& entry, const toml::key& key, Action::Does
       step.actions.push_back({does, id_at<PumpId>(named->index)});
     } else if (named->kind == "outlet") {
       step.actions.push_back({does, id_at<OutletId>(named->index)});
+    } else if (named->kind == "air_line") {
+      step.actions.push_back({does, id_at<AirLineId>(named->index)});
     } else {
       step.actions.push_back({does, id_at<HoseId>(named->index)});
     }

@@ -2,6 +2,8 @@
 // The chapter [site] of a plan, and where its parts stand.
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "io/plan_draft.h"
 
 namespace tankyard {
@@ -11,7 +13,9 @@ namespace {
 double read_clock_hour(Entry& site, std::string_view key, double otherwise) {
   const toml::node* const node = site.get(key);
   if (node == nullptr) return otherwise;
-  if (const auto bare = node->is_number() ? node->value<double>() : std::nullopt) return *bare;
+  if (const auto bare = node->is_number() ? node->value<double>() : std::nullopt) {
+    if (std::isfinite(*bare)) return *bare;
+  }
   if (const auto* const time = node->as_time()) {
     return time->get().hour + time->get().minute / 60.0 + time->get().second / 3600.0;
   }
@@ -20,8 +24,23 @@ double read_clock_hour(Entry& site, std::string_view key, double otherwise) {
   }
   site.complain_at(
       *node, key, fmt::format("`{}` of {} is no clock time", key, site.owner()),
-      fmt::format("write for example `{0} = \"15:00\"`, or the hour alone: `{0} = 15`", key));
+      fmt::format("write for example `{0} = \"{1:02}:00\"`, or the hour alone: `{0} = {1}`", key,
+                  static_cast<int>(otherwise)));
   return no_number;
+}
+
+/// The warmest hour given is the coldest one that nobody gave: told at the hour that is there.
+void check_warmest_hour(Entry& entry, const Site& site) {
+  const toml::node* const node = entry.toml().get("warmest_hour");
+  if (node == nullptr || entry.toml().contains("coldest_hour")) return;
+  if (entry.reading().is_stand_in(entry.field("coldest_hour"))) return;  // it is there, misspelt
+  if (site.warmest_hour != site.coldest_hour) return;
+  entry.complain_at(*node, "warmest_hour",
+                    fmt::format("the warmest hour is {0}, and the coldest hour is {0} too where "
+                                "the plan gives no other",
+                                site.coldest_hour),
+                    "give the coldest hour as well: `coldest_hour = \"03:00\"`");
+  entry.reading().set_aside(entry.field("coldest_hour"));
 }
 
 }  // namespace
@@ -42,6 +61,7 @@ void read_site(Draft& draft) {
   site.coldest_hour = read_clock_hour(entry, "coldest_hour", site.coldest_hour);
   site.water_price_per_m3 = entry.number_or("water_price", site.water_price_per_m3);
   entry.finish();
+  check_warmest_hour(entry, site);
 }
 
 std::string read_name(Draft& draft, Entry& entry) {

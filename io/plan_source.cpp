@@ -15,7 +15,20 @@ const std::vector<std::string>& single_kinds() {
 }
 
 std::string in_words(std::string_view kind) {
-  return kind == "top_up" ? "top-up" : std::string(kind);
+  if (kind == "top_up") return "top-up";
+  return kind == "air_line" ? "air line" : std::string(kind);
+}
+
+/// "an air line".
+std::string kind_with_article(std::string_view kind) {
+  return (kind == "outlet" || kind == "air_line" ? "an " : "a ") + in_words(kind);
+}
+
+/// The kind as it stands in made names: "top-up", "air-line".
+std::string in_a_name(std::string_view kind) {
+  std::string name(kind);
+  std::replace(name.begin(), name.end(), '_', '-');
+  return name;
 }
 
 /// The string under a key, or under `at` of a table under that key: how hoses name their ends.
@@ -34,18 +47,20 @@ const toml::node* valve_name(const toml::table& hose) {
 }  // namespace
 
 const std::vector<std::string>& listed_kinds() {
-  static const std::vector<std::string> kinds = {"tank", "header", "hose", "pump", "outlet",
-                                                 "roof", "top_up", "leak", "step", "use"};
+  static const std::vector<std::string> kinds = {"tank",     "header", "hose",   "pump",
+                                                 "outlet",   "roof",   "top_up", "leak",
+                                                 "air_line", "step",   "use"};
   return kinds;
 }
 
 bool may_be_nameless(std::string_view kind) {
-  return kind == "hose" || kind == "roof" || kind == "top_up" || kind == "leak";
+  return kind == "hose" || kind == "roof" || kind == "top_up" || kind == "leak" ||
+         kind == "air_line";
 }
 
 std::string with_article(const Named& named, const std::vector<std::string>& hose_names) {
   if (named.kind == "valve") return fmt::format("the valve of hose `{}`", hose_names[named.index]);
-  return (named.kind == "outlet" ? "an " : "a ") + in_words(named.kind);
+  return kind_with_article(named.kind);
 }
 
 PlanSource::PlanSource(Reading& reading, const toml::table& root)
@@ -129,10 +144,11 @@ void PlanSource::take_names() {
       if (node == nullptr) continue;  // told when the part is read
       const auto* const string = node->as_string();
       if (string == nullptr) {
-        reading_->complain(reading_->spot_of(node->source()),
-                           fmt::format("`name` of {} {} is {} where a text is needed",
-                                       in_words(kind), i + 1, what_it_is(*node)),
-                           fmt::format("put the name in quotes: `name = \"{}-1\"`", kind), about);
+        reading_->complain(
+            reading_->spot_of(node->source()),
+            fmt::format("`name` of {} {} is {} where a text is needed", in_words(kind), i + 1,
+                        what_it_is(*node)),
+            fmt::format("put the name in quotes: `name = \"{}-1\"`", in_a_name(kind)), about);
         reading_->set_aside(about);
         continue;
       }
@@ -154,15 +170,17 @@ void PlanSource::name_the_nameless() {
     for (std::size_t i = 0; i < list.size(); ++i) {
       if (get_or_misspelt(*list[i], "name") != nullptr) continue;
       std::string wish;
-      if (kind == "hose") {
+      if (kind == "hose" || kind == "air_line") {
         const std::string from = end_name(*list[i], "from");
         const std::string to = end_name(*list[i], "to");
         if (!from.empty() && !to.empty()) wish = from + "-" + to;
+        // Mostly a hose joins the same two tanks, and a step must not shut the one for the other.
+        if (!wish.empty() && kind == "air_line") wish += "-air";
       } else {
         const std::string tank = end_name(*list[i], kind == "leak" ? "tank" : "into");
-        if (!tank.empty()) wish = tank + "-" + in_words(kind);
+        if (!tank.empty()) wish = tank + "-" + in_a_name(kind);
       }
-      make_name(kind, i, wish.empty() ? fmt::format("{}-{}", in_words(kind), i + 1) : wish);
+      make_name(kind, i, wish.empty() ? fmt::format("{}-{}", in_a_name(kind), i + 1) : wish);
     }
   }
 }
@@ -202,9 +220,7 @@ const Named* PlanSource::refer(const toml::node& value, const std::vector<std::s
   };
   const auto list_of_kinds = [&] {
     std::vector<std::string> words;
-    for (const std::string& kind : kinds) {
-      words.push_back((kind == "outlet" ? "an " : "a ") + in_words(kind));
-    }
+    for (const std::string& kind : kinds) words.push_back(kind_with_article(kind));
     return listed(words, " or ");
   };
   const auto refuse = [&](std::string message, std::string help) {

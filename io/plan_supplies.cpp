@@ -5,12 +5,6 @@
 namespace tankyard {
 namespace {
 
-/// The tank that a roof, a top-up or a leak cannot do without.
-TankId needed_tank(Draft& draft, Entry& entry, std::string_view key, const std::string& sentence) {
-  if (!entry.toml().contains(key)) entry.missing(key, "\"shed-1\"");
-  return read_tank_name(draft, entry, key, sentence).value_or(draft.stand_in_from());
-}
-
 Roof read_roof(Draft& draft, std::size_t index) {
   Entry entry(draft.reading, *draft.source.entries("roof")[index], {"roof", index, ""},
               draft.source.called("roof", index));
@@ -20,7 +14,8 @@ Roof read_roof(Draft& draft, std::size_t index) {
   roof.runoff_fraction = entry.number_or("runoff", roof.runoff_fraction);
   roof.first_flush_m = entry.quantity_or("first_flush", Dimension::length, roof.first_flush_m);
   roof.gutter_limit_m3_per_s = entry.quantity("gutter_limit", Dimension::flow);
-  roof.into = needed_tank(draft, entry, "into", entry.owner() + " runs into");
+  roof.into =
+      read_needed_tank(draft, entry, "into", entry.owner() + " runs into", draft.stand_in_from());
   roof.position = read_position(entry);
   entry.finish();
   return roof;
@@ -31,7 +26,8 @@ TopUp read_top_up(Draft& draft, std::size_t index) {
               draft.source.called("top_up", index));
   TopUp top_up;
   top_up.name = read_name(draft, entry);
-  top_up.into = needed_tank(draft, entry, "into", entry.owner() + " runs into");
+  top_up.into =
+      read_needed_tank(draft, entry, "into", entry.owner() + " runs into", draft.stand_in_from());
   top_up.flow_m3_per_s = entry.needed_quantity("flow", Dimension::flow);
   top_up.starts_below_m = entry.needed_quantity("starts_below", Dimension::length, "0.2 m");
   top_up.stops_above_m = entry.needed_quantity("stops_above", Dimension::length, "0.3 m");
@@ -45,7 +41,8 @@ Leak read_leak(Draft& draft, std::size_t index) {
               draft.source.called("leak", index));
   Leak leak;
   leak.name = read_name(draft, entry);
-  leak.tank = needed_tank(draft, entry, "tank", entry.owner() + " is in");
+  leak.tank =
+      read_needed_tank(draft, entry, "tank", entry.owner() + " is in", draft.stand_in_from());
   leak.height_m = entry.quantity_or("height", Dimension::length, 0.0);
   leak.bore_m = entry.needed_quantity("bore", Dimension::length, "2 mm");
   leak.coefficient = entry.number_or("coefficient", leak.coefficient);

@@ -7,6 +7,7 @@
 
 #include "graph/check_array.h"
 #include "io/plan_draft.h"
+#include "solver/shell.h"
 
 namespace tankyard {
 namespace {
@@ -136,6 +137,10 @@ double read_water(Entry& tank, const Shape& shape) {
 
 constexpr const char* lid_example = R"({ hole = "12 mm" })";
 
+std::string kinds_of_lid() {
+  return fmt::format("a lid is \"open\", \"sealed\", or has a hole: `lid = {}`", lid_example);
+}
+
 Lid read_lid(Entry& tank) {
   Lid lid;
   const toml::node* const node = tank.get("lid");
@@ -150,13 +155,17 @@ Lid read_lid(Entry& tank) {
     tank.complain_at(
         *node, "lid",
         fmt::format("lid of {} is `{}`, which is no kind of lid", tank.owner(), string->get()),
-        near
-            ? fmt::format("there is a kind with a similar name: `{}`", *near)
-            : fmt::format("a lid is \"open\", \"sealed\", or has a hole: `lid = {}`", lid_example));
+        near ? fmt::format("there is a kind with a similar name: `{}`", *near) : kinds_of_lid());
+    return lid;
+  }
+  if (!node->is_table()) {
+    tank.complain_at(*node, "lid",
+                     fmt::format("`lid` of {} is {} where a kind of lid is needed", tank.owner(),
+                                 what_it_is(*node)),
+                     kinds_of_lid());
     return lid;
   }
   auto hole = tank.table("lid", "the lid of " + tank.owner(), lid_example);
-  if (!hole) return lid;
   lid.kind = Lid::Kind::holed;
   lid.hole_m = hole->needed_quantity("hole", Dimension::length, "12 mm");
   lid.coefficient = hole->number_or("coefficient", lid.coefficient);
@@ -179,14 +188,41 @@ std::optional<Overflow> read_overflow(Draft& draft, Entry& tank) {
   return overflow;
 }
 
+/// What the wall is made of, if the solver knows how strong that is.
+std::string read_material(Entry& wall) {
+  const toml::node* const node = wall.get("material");
+  if (node == nullptr) {
+    wall.missing("material", "\"hdpe\"");
+    return {};
+  }
+  const std::string material = wall.text("material", "hdpe").value_or("");
+  if (!node->is_string()) return {};  // told already
+  const std::vector<std::string>& known = known_materials();
+  if (std::find(known.begin(), known.end(), material) != known.end()) return material;
+  std::string help;
+  if (const auto near = wall.reading().likely(material, known)) {
+    help = fmt::format("there is a material with a similar name: `{}`", *near);
+  } else {
+    std::vector<std::string> quoted;
+    for (const std::string& each : known) quoted.push_back("`" + each + "`");
+    help = fmt::format(
+        "known materials: {}; of any other leave `wall` out and give the maker's "
+        "`allowed_vacuum`",
+        listed(quoted));
+  }
+  wall.complain_at(
+      *node, "material",
+      fmt::format("{} is of `{}`, a material that is not in the table", wall.owner(), material),
+      std::move(help));
+  return {};
+}
+
 std::optional<Wall> read_wall(Entry& tank) {
   auto entry = tank.table("wall", "the wall of " + tank.owner(),
                           R"({ material = "hdpe", thickness = "4 mm" })");
   if (!entry) return std::nullopt;
   Wall wall;
-  const bool has_material = entry->toml().contains("material");
-  wall.material = entry->text("material", "hdpe").value_or("");
-  if (!has_material) entry->missing("material", "\"hdpe\"");
+  wall.material = read_material(*entry);
   wall.thickness_m = entry->needed_quantity("thickness", Dimension::length, "4 mm");
   entry->finish();
   return wall;

@@ -21,6 +21,7 @@
 #include "io/trouble_text.h"
 #include "io/utf8.h"
 #include "solver/fittings.h"
+#include "solver/shell.h"
 
 namespace tankyard {
 namespace {
@@ -217,6 +218,107 @@ water_price = 2.5
   EXPECT_EQ(site.warmest_hour, 15.5);
   EXPECT_EQ(site.coldest_hour, 4.0);
   EXPECT_EQ(site.water_price_per_m3, 2.5);
+}
+
+double air_swing_of_site(const std::string& value) {
+  return good("[site]\nair_swing = " + value + "\n" + tank).array.parts().site.air_swing_k;
+}
+
+// 14 K of swing are 14 degC of swing and 25.2 degF: differences have a scale and no zero.
+TEST(PlanFile, ShiftsNoDifferenceOfTemperatures) {
+  for (const char* same : {"\"14 K\"", "\"14 degC\"", "\"14 °C\"", "14", "14.0"}) {
+    EXPECT_EQ(air_swing_of_site(same), 14.0) << same;
+  }
+  EXPECT_DOUBLE_EQ(air_swing_of_site("\"25.2 degF\""), 14.0);
+  EXPECT_EQ(air_swing_of_site("\"0 degC\""), 0.0);
+  const Plan plan = good(tank + "lid = \"sealed\"\nair_swing = \"20 degC\"\n");
+  EXPECT_EQ(plan.array.tanks()[0].air_swing_k, 20.0);
+}
+
+// 15 and 5 stand in for hours that are left out (the table of io/README.md).
+TEST(PlanFile, ReadsHoursOfTheClockInAnyForm) {
+  const auto hours = [](const std::string& lines) {
+    const Plan plan = good("[site]\nname = \"Larch Hill\"\n" + lines + tank);
+    const Site& site = plan.array.parts().site;
+    return std::pair(site.warmest_hour, site.coldest_hour);
+  };
+  EXPECT_EQ(hours(""), std::pair(15.0, 5.0));
+  EXPECT_EQ(hours("warmest_hour = 15.5\n"), std::pair(15.5, 5.0));
+  EXPECT_EQ(hours("warmest_hour = 15:30:00\ncoldest_hour = \"04:15\"\n"), std::pair(15.5, 4.25));
+  EXPECT_EQ(hours("warmest_hour = 24\ncoldest_hour = 12\n"), std::pair(24.0, 12.0));
+  EXPECT_EQ(hours("warmest_hour = 5\ncoldest_hour = 15\n"), std::pair(5.0, 15.0));
+}
+
+TEST(PlanFile, TakesAWallOfEveryMaterialTheSolverKnows) {
+  ASSERT_THAT(known_materials(), ::testing::Not(IsEmpty()));
+  for (const std::string& material : known_materials()) {
+    const Plan plan =
+        good(tank + "wall = { material = \"" + material + "\", thickness = \"4 mm\" }\n");
+    EXPECT_EQ(plan.array.tanks()[0].wall->material, material);
+    EXPECT_THAT(file_text(fs::path(TANKYARD_SOURCE_DIR) / "io/README.md"),
+                HasSubstr("\"" + material + "\""));
+  }
+}
+
+// No use, and no mistake: the headspace under an open lid has the outside air's pressure.
+TEST(PlanFile, TakesASwingUnderAnOpenLid) {
+  EXPECT_EQ(good(tank + "lid = \"open\"\nair_swing = \"20 K\"\n").array.tanks()[0].air_swing_k,
+            20.0);
+}
+
+const std::string air_line = R"([[air_line]]
+from = "shed-1"
+to = "butt"
+bore = "19 mm"
+length = "1.5 m"
+)";
+
+TEST(PlanFile, ReadsEveryKeyOfAnAirLine) {
+  const Plan plan = good(tank + "lid = \"sealed\"\n" + butt + air_line + R"([[air_line]]
+name = "balance"
+from = "butt"
+to = "shed-1"
+bore = "0.75 in"
+length = 0
+open = false
+)");
+  const auto& lines = plan.array.parts().air_lines;
+  ASSERT_THAT(lines, SizeIs(2));
+  EXPECT_EQ(lines[0].name, "shed-1-butt-air");
+  EXPECT_EQ(lines[0].from, id_at<TankId>(0));
+  EXPECT_EQ(lines[0].to, id_at<TankId>(1));
+  EXPECT_EQ(lines[0].bore_m, 0.019);
+  EXPECT_EQ(lines[0].length_m, 1.5);
+  EXPECT_TRUE(lines[0].open);
+  EXPECT_EQ(lines[1].name, "balance");
+  EXPECT_EQ(lines[1].from, id_at<TankId>(1));
+  EXPECT_EQ(lines[1].to, id_at<TankId>(0));
+  EXPECT_EQ(lines[1].bore_m, 0.01905);
+  EXPECT_EQ(lines[1].length_m, 0.0);
+  EXPECT_FALSE(lines[1].open);
+}
+
+// A hose and an air line between one pair of tanks each have a name of their own, whichever comes
+// first, and a step means the one it names.
+TEST(PlanFile, TellsAnAirLineFromTheHoseBesideIt) {
+  const std::string step = R"([[step]]
+at = "1 h"
+close = ["shed-1-butt-air", "shed-1-butt"]
+open = ["shed-1-butt-air-2"]
+)";
+  for (const std::string& both : {hose + air_line + air_line, air_line + air_line + hose}) {
+    const Plan plan = good(tank + butt + both + step);
+    EXPECT_EQ(plan.array.hoses()[0].name, "shed-1-butt");
+    EXPECT_EQ(plan.array.parts().air_lines[0].name, "shed-1-butt-air");
+    EXPECT_EQ(plan.array.parts().air_lines[1].name, "shed-1-butt-air-2");
+    const auto& actions = plan.sheet.steps[0].actions;
+    ASSERT_THAT(actions, SizeIs(3));
+    EXPECT_EQ(actions[0].does, Action::Does::close);
+    EXPECT_EQ(std::get<AirLineId>(actions[0].part), id_at<AirLineId>(0));
+    EXPECT_EQ(std::get<HoseId>(actions[1].part), id_at<HoseId>(0));
+    EXPECT_EQ(actions[2].does, Action::Does::open);
+    EXPECT_EQ(std::get<AirLineId>(actions[2].part), id_at<AirLineId>(1));
+  }
 }
 
 TEST(PlanFile, ReadsEveryKeyOfATank) {
@@ -646,7 +748,14 @@ std::vector<std::string> whole_plans() {
       tank + butt + hose + pump +
           "[[use]]\noutlet = \"spray-bar\"\ndaily = \"450 L\"\n[stock]\nhoses = [{ bore = \"13 "
           "mm\", price = 1.1 }]\n[[leak]]\ntank = \"butt\"\nbore = \"2 mm\"\n[[top_up]]\ninto = "
-          "\"butt\"\nflow = \"15 L/min\"\nstarts_below = \"0.2 m\"\nstops_above = \"0.3 m\"\n"};
+          "\"butt\"\nflow = \"15 L/min\"\nstarts_below = \"0.2 m\"\nstops_above = \"0.3 m\"\n",
+      "[site]\nair_temperature = \"18 degC\"\nair_swing = \"14 K\"\nwarmest_hour = \"15:30\"\n"
+      "coldest_hour = 5\n" +
+          tank +
+          "lid = { hole = \"12 mm\", coefficient = 0.6, count = 2, screen = 0.5 }\n"
+          "air_swing = \"20 K\"\nallowed_vacuum = \"1.5 kPa\"\nallowed_pressure = \"2 kPa\"\n" +
+          butt + "lid = \"sealed\"\nwall = { material = \"hdpe\", thickness = \"4 mm\" }\n" + hose +
+          air_line + "open = false\n[[step]]\nat = \"1 h\"\nopen = [\"shed-1-butt-air\"]\n"};
 }
 
 TEST(BrokenPlan, CutOffAnywhereNeverCrashes) {

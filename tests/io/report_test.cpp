@@ -181,6 +181,20 @@ TEST(RunReport, ListsEventsWhenAsked) {
   EXPECT_THAT(events, HasSubstr("`low` runs over its rim"));
 }
 
+TEST(RunReport, NamesTheAirLineThatAStepShuts) {
+  const Plan plan = plan_of(std::string(busy_plan) + R"([[air_line]]
+from = "high"
+to = "low"
+bore = "19 mm"
+length = "2 m"
+[[step]]
+at = "22:10"
+close = ["high-low-air"]
+)");
+  const std::string text = run_text(plan, record_of(plan), {}, true, 100);
+  EXPECT_THAT(text, HasSubstr("`high-low-air` is closed"));
+}
+
 TEST(RunReport, BalancesTheLedgerAsPrinted) {
   const Plan plan = plan_of(busy_plan);
   const RunRecord record = record_of(plan);
