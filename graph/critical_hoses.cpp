@@ -118,7 +118,8 @@ std::vector<std::vector<Place>> pieces_without(const Array& array, const OpenHos
   check(array, open, "pieces_without");
   const Points points(array.parts());
   const std::size_t lost = points.of(place);
-  if (lost >= points.count()) breach("pieces_without", "no such place");
+  if (lost >= points.count() || points.place(lost) != place)
+    breach("pieces_without", "no such place");
   const auto before = pieces_of(draw(array, points, open, points.count()));
   const auto after = pieces_of(draw(array, points, open, lost));
   const std::size_t none = points.count();

@@ -31,7 +31,7 @@ struct IsolatingOptions {
   std::size_t most_sets = 100;
   /// Price of a valve for each hose, in plan order, in any currency; empty: not known. Then the
   /// narrower bore counts as cheaper, of equal bores the shorter hose.
-  std::vector<double> valve_prices;
+  std::vector<double> valve_prices = {};
 };
 
 /// A set of valves that cuts the tanks off, and what is left then. What is supplied is reckoned

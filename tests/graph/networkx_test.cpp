@@ -16,6 +16,8 @@
 
 #include "graph/critical_hoses.h"
 #include "graph/isolating_valves.h"
+#include "graph/reach.h"
+#include "graph/second_reading.h"
 #include "random_arrays.h"
 
 // Minimum cuts, bridges and articulation points against NetworkX (python3-networkx of Debian 12,
@@ -24,27 +26,12 @@
 namespace tankyard {
 namespace {
 
-using Names = std::set<std::string>;
-
 struct Case {
   Array array;
   std::vector<TankId> take;
   OpenHoses open;
   IsolatingOptions options;
 };
-
-// Two hoses in a row with a valve each: a choice where to shut.
-void put_header_into(Parts& parts, std::size_t index) {
-  parts.headers.push_back({"joint-" + std::to_string(index + 1), 0.0, {}});
-  Hose first = parts.hoses[index];
-  Hose second = first;
-  first.crest_m = second.crest_m = std::nullopt;
-  first.to = second.from = HoseEnd{id_at<HeaderId>(parts.headers.size() - 1), std::nullopt};
-  second.name += "-on";
-  if (second.valve) second.valve->name += "-on";
-  parts.hoses[index] = first;
-  parts.hoses.push_back(second);
-}
 
 std::vector<Case> random_cases(int count) {
   rc::Random random(2026);
@@ -63,6 +50,9 @@ std::vector<Case> random_cases(int count) {
     }
     const Array array = Array::make(parts).value();
     std::vector<TankId> take = {id_at<TankId>(next(parts.tanks.size()))};
+    for (const Hose& hose : parts.hoses) {  // rather a tank that has a hose
+      if (const auto* id = std::get_if<TankId>(&hose.from.place); id && next(3) == 0) take[0] = *id;
+    }
     while (next(4) == 0) take.push_back(id_at<TankId>(next(parts.tanks.size())));
     IsolatingOptions options;
     options.shut_hoses_count = next(3) != 0;
@@ -101,13 +91,6 @@ void write(const Case& each, std::ostream& out) {
     if (starts_open(hose)) out << " " << hose.name;
   }
   out << "\npumps_count " << (each.options.pumps_count ? "yes" : "no") << "\nend\n";
-}
-
-template <class Ids>
-Names hose_names(const Array& array, const Ids& hoses) {
-  Names names;
-  for (const HoseId hose : hoses) names.insert(part(array.hoses(), hose).name);
-  return names;
 }
 
 // "kind size number" and that many lines "set ..."; or "kind none". Without a number where there
@@ -176,7 +159,7 @@ void compare(const Case& each, Reader& says, Seen& seen) {
   std::set<Names> sets;
   for (const ValveSet& set : ours.smallest) {
     EXPECT_EQ(set.shut.size(), shut.size);
-    sets.insert(hose_names(array, set.shut));
+    sets.insert(names_of(parts.hoses, set.shut));
   }
   EXPECT_TRUE(ours.all_listed);
   EXPECT_EQ(sets.size(), ours.smallest.size());
@@ -190,7 +173,7 @@ void compare(const Case& each, Reader& says, Seen& seen) {
     std::set<Names> to_fit;
     for (const ValvesToFit& valves : ours.to_fit) {
       EXPECT_EQ(valves.hoses.size(), fit.size);
-      to_fit.insert(hose_names(array, valves.hoses));
+      to_fit.insert(names_of(parts.hoses, valves.hoses));
     }
     if (fit.listed) {
       EXPECT_EQ(to_fit, fit.sets);
@@ -205,7 +188,7 @@ void compare(const Case& each, Reader& says, Seen& seen) {
   }
 
   const Names bridges = says.names("bridges");
-  EXPECT_EQ(hose_names(array, only_ways(array, each.open)), bridges);
+  EXPECT_EQ(names_of(parts.hoses, only_ways(array, each.open)), bridges);
   seen.bridges += static_cast<int>(bridges.size());
   Names parting;
   for (const CriticalHose& hose : critical_hoses(array, each.open)) {
@@ -214,8 +197,7 @@ void compare(const Case& each, Reader& says, Seen& seen) {
   }
   EXPECT_EQ(parting, says.names("parting"));
   seen.parting += static_cast<int>(parting.size());
-  Names places;
-  for (const Place place : critical_places(array, each.open)) places.insert(name_of(parts, place));
+  const Names places = names_of_places(parts, critical_places(array, each.open));
   EXPECT_EQ(places, says.names("places"));
   seen.places += static_cast<int>(places.size());
 
