@@ -46,42 +46,30 @@ std::vector<std::size_t> pieces_of(const OpenDrawing& drawing) {
   return pieces;
 }
 
-// Tanks in the pieces with a wet end, and those that pumps can push into such a piece.
+// Tanks in the piece that water leaves by, and those that pumps can push into it.
 Draining draining(const Array& array, const Points& points, const std::vector<std::size_t>& pieces,
-                  const std::vector<std::size_t>& bared) {
-  std::vector<bool> drains(points.count(), false);  // by number of the piece
+                  std::size_t bared) {
   std::vector<std::vector<std::size_t>> pumped_from(points.count());
   for (const Pump& pump : array.pumps()) {
     pumped_from[pieces[points.of(pump.to)]].push_back(pieces[points.of(pump.from)]);
   }
-  for (const std::size_t point : bared) drains[pieces[point]] = true;
-  const auto tanks_that = [&](const std::vector<bool>& hold) {
-    std::vector<TankId> tanks;
-    for (std::size_t tank = 0; tank < array.tanks().size(); ++tank) {
-      if (hold[pieces[tank]]) tanks.push_back(id_at<TankId>(tank));
-    }
-    return tanks;
-  };
-  Draining found;
-  found.tanks = tanks_that(drains);
-  std::vector<bool> pumped = drains;
-  std::vector<std::size_t> to_follow;
-  for (std::size_t piece = 0; piece < pumped.size(); ++piece) {
-    if (pumped[piece]) to_follow.push_back(piece);
-  }
+  std::vector<bool> drained(points.count(), false);  // by number of the piece
+  drained[bared] = true;
+  std::vector<std::size_t> to_follow = {bared};
   while (!to_follow.empty()) {
     const std::size_t here = to_follow.back();
     to_follow.pop_back();
     for (const std::size_t there : pumped_from[here]) {
-      if (pumped[there]) continue;
-      pumped[there] = true;
+      if (drained[there]) continue;
+      drained[there] = true;
       to_follow.push_back(there);
     }
   }
-  for (std::size_t piece = 0; piece < pumped.size(); ++piece) {
-    if (drains[piece]) pumped[piece] = false;
+  Draining found;
+  for (std::size_t tank = 0; tank < array.tanks().size(); ++tank) {
+    if (!drained[pieces[tank]]) continue;
+    (pieces[tank] == bared ? found.tanks : found.if_pumped).push_back(id_at<TankId>(tank));
   }
-  found.if_pumped = tanks_that(pumped);
   return found;
 }
 
@@ -141,17 +129,11 @@ Burst burst(const Array& array, const OpenHoses& open, HoseId hose) {
   check(array, open, "burst");
   if (hose.index >= open.size()) breach("burst", "no hose " + std::to_string(hose.index));
   const Points points(array.parts());
-  OpenHoses others = open;
-  others[hose.index] = false;
-  const auto pieces = pieces_of(draw(array, points, others, points.count()));
-  const Hose& burst_hose = part(array.hoses(), hose);
-  const std::size_t from = points.of(burst_hose.from.place);
-  const std::size_t to = points.of(burst_hose.to.place);
-  if (open[hose.index]) {
-    const Draining both = draining(array, points, pieces, {from, to});
-    return {both, both};
-  }
-  return {draining(array, points, pieces, {from}), draining(array, points, pieces, {to})};
+  const auto pieces = pieces_of(draw(array, points, open, points.count()));
+  const Hose& off = part(array.hoses(), hose);
+  // While the hose passes water both ends are in one piece.
+  return {draining(array, points, pieces, pieces[points.of(off.from.place)]),
+          draining(array, points, pieces, pieces[points.of(off.to.place)])};
 }
 
 }  // namespace tankyard

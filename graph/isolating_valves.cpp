@@ -238,10 +238,17 @@ Inflows inflows_of(const Yard& yard) {
   return inflows;
 }
 
+// The smallest first, so that the last digit does not hang on the order of the plan.
+double sum(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  return std::accumulate(values.begin(), values.end(), 0.0);
+}
+
 // Only hoses without a valve are in question: those that have one can be shut for nothing.
 void find_valves_to_fit(const Yard& yard, Isolation& answer) {
   const Array& array = yard.array;
   const auto& hoses = array.hoses();
+  const std::vector<double>& all_prices = yard.options.valve_prices;
   const OpenHoses no_valve = with_every_valve_shut(array, yard.joined);
   const SmallestCuts cuts =
       cuts_through(yard, Flags(hoses.size(), true), no_valve, yard.options.most_sets);
@@ -249,17 +256,19 @@ void find_valves_to_fit(const Yard& yard, Isolation& answer) {
   answer.all_to_fit_listed = cuts.all_listed;
   for (const Cut& cut : cuts.cuts) {
     ValvesToFit fit;
+    std::vector<double> bores_m, lengths_m, prices;
     Flags can_be_shut(hoses.size());
     for (std::size_t i = 0; i < hoses.size(); ++i) can_be_shut[i] = hoses[i].valve.has_value();
     for (const std::size_t line : cut.lines) {
       can_be_shut[line] = true;
       fit.hoses.push_back(id_at<HoseId>(line));
-      fit.bores_m += hoses[line].bore_m;
-      fit.lengths_m += hoses[line].length_m;
-      if (!yard.options.valve_prices.empty()) {
-        fit.price = fit.price.value_or(0.0) + yard.options.valve_prices[line];
-      }
+      bores_m.push_back(hoses[line].bore_m);
+      lengths_m.push_back(hoses[line].length_m);
+      if (!all_prices.empty()) prices.push_back(all_prices[line]);
     }
+    fit.bores_m = sum(std::move(bores_m));
+    fit.lengths_m = sum(std::move(lengths_m));
+    if (!prices.empty()) fit.price = sum(std::move(prices));
     const SmallestCuts then = cuts_through(yard, can_be_shut, yard.joined, 1);
     if (!then.possible) breach("isolating_valves", "valves to fit that would not do");
     fit.then = valve_set(yard, then.cuts.front());

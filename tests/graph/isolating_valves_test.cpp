@@ -142,6 +142,25 @@ TEST(IsolatingValves, OrderEqualSetsByName) {
   EXPECT_TRUE(isolation(parts, {TankId{0}}, {.most_sets = 4}).all_listed);
 }
 
+//        +==V1,V2==(p)--V3--[b]     Cut at (p), b and c part; further along the other line, only
+//        more
+//   [a]--+           +---V4--[c]    goes along.
+//        +--W1--(q)--W2--(r)--W3--[d]
+TEST(IsolatingValves, RatherKeepTanksTogetherThanEmptyLess) {
+  Parts parts;
+  parts.tanks = {butt("a"), butt("b"), butt("c"), butt("d")};
+  parts.headers = {{"p", 0.0, {}}, {"q", 0.0, {}}, {"r", 0.0, {}}};
+  parts.hoses = {
+      between("h1", TankId{0}, HeaderId{0}, "V1"), between("h2", TankId{0}, HeaderId{0}, "V2"),
+      between("h3", HeaderId{0}, TankId{1}, "V3"), between("h4", HeaderId{0}, TankId{2}, "V4"),
+      between("h5", TankId{0}, HeaderId{1}, "W1"), between("h6", HeaderId{1}, HeaderId{2}, "W2"),
+      between("h7", HeaderId{2}, TankId{3}, "W3")};
+  EXPECT_THAT(
+      valves(parts, isolation(parts, {TankId{0}})),
+      ElementsAre(Names{"V1", "V2", "W1"}, Names{"V1", "V2", "W2"}, Names{"V1", "V2", "W3"},
+                  Names{"V3", "V4", "W1"}, Names{"V3", "V4", "W2"}, Names{"V3", "V4", "W3"}));
+}
+
 //   [a]--V1--[b]--V2--[c], beside V2 a hose that is off: [b] has two ways to [c], or one.
 TEST(IsolatingValves, CountHosesThatAreShutOrOffUnlessToldNotTo) {
   Parts parts;
@@ -267,6 +286,23 @@ TEST(IsolatingValves, FitFewestValvesFirst) {
                  between("h3", HeaderId{0}, TankId{1})};
   const Isolation answer = isolation(parts, {TankId{0}}, {.valve_prices = {1.0, 1.0, 100.0}});
   EXPECT_THAT(to_fit(parts, answer), ElementsAre(Names{"h3"}));
+}
+
+// Sums of 0.1, 0.2 and 0.3 differ in the last digit by the order they are added in; the sets are as
+// dear as each other all the same, and the name decides.
+//   [a]==h1,h2,h3==(joint)==h4,h5,h6==[b]
+TEST(IsolatingValves, AddUpBoresInAnyOrderOfThePlan) {
+  Parts parts;
+  parts.tanks = {butt("a"), butt("b")};
+  parts.headers = {{"joint", 0.0, {}}};
+  for (const double bore_m : {0.1, 0.2, 0.3, 0.3, 0.2, 0.1}) {
+    const std::size_t number = parts.hoses.size() + 1;
+    const Place end = number <= 3 ? TankId{0} : TankId{1};
+    parts.hoses.push_back(between("h" + std::to_string(number), end, HeaderId{0}));
+    parts.hoses.back().bore_m = bore_m;
+  }
+  EXPECT_THAT(to_fit(parts, isolation(parts, {TankId{0}})),
+              ElementsAre(Names{"h1", "h2", "h3"}, Names{"h4", "h5", "h6"}));
 }
 
 // A chain of 100 000 headers with a valve in every hose between two tanks: each valve is a smallest
