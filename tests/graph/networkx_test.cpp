@@ -229,9 +229,9 @@ TEST(Networkx, FindsTheSameCutsAndCriticalParts) {
     for (const Case& each : cases) write(each, out);
   }
   // Debian's own Python, for which the package is installed, whatever else stands on the path.
-  const std::string asked = "/usr/bin/python3 " TANKYARD_SOURCE_DIR
-                            "/tests/graph/networkx_says.py " +
-                            yards + " " + answers;
+  const std::string asked = "/usr/bin/python3 '" TANKYARD_SOURCE_DIR
+                            "/tests/graph/networkx_says.py' '" +
+                            yards + "' '" + answers + "'";
   ASSERT_EQ(std::system(asked.c_str()), 0)
       << "python3-networkx is missing? tests/setup.sh installs it";
   Reader says(answers);
