@@ -48,6 +48,10 @@ constexpr Option tolerance{"--tolerance", "LENGTH",
                            "error allowed in a depth at each step; default 0.1mm", nullptr,
                            &Asked::tolerance};
 
+constexpr Option output{"-o,--output", "FILE.svg",
+                        "write the drawing to a file instead of to standard output", nullptr,
+                        &Asked::output};
+
 struct Example {
   const char* line;
   const char* does;
@@ -90,6 +94,13 @@ const std::vector<Command>& commands() {
         {"tankyard run yard.toml --events", "and a list of what happened when"}},
        {json, series, every, events, tolerance, quiet, verbose},
        answer_run},
+      {"draw",
+       "PLAN",
+       true,
+       "draws the yard from the side, to scale, as an SVG picture",
+       {{"tankyard draw yard.toml -o yard.svg", "then open yard.svg in any browser"}},
+       {output, quiet, verbose},
+       answer_draw},
       {"explain",
        "KIND",
        false,
@@ -101,8 +112,8 @@ const std::vector<Command>& commands() {
 }
 
 /// Commands of later versions, which somebody may have read about.
-constexpr const char* not_in_this_version[] = {"vent",   "link",     "isolate", "faults",
-                                               "season", "readings", "draw"};
+constexpr const char* not_in_this_version[] = {"vent",   "link",   "isolate",
+                                               "faults", "season", "readings"};
 
 const Command* find_command(const std::string& name) {
   for (const Command& command : commands()) {
@@ -146,6 +157,7 @@ std::string help_text(int columns) {
   text += pairs_text({{"tankyard new yard.toml", "write a plan to begin with"},
                       {"tankyard check yard.toml", "look it over"},
                       {"tankyard run yard.toml", "run its day"},
+                      {"tankyard draw yard.toml -o yard.svg", "draw it from the side"},
                       {"tankyard explain slow-link", "ask what a finding means"}},
                      columns);
   text += "\nCommands\n";
@@ -268,7 +280,7 @@ Exit complain_of_command(const std::string& name, std::ostream& err) {
   for (const char* later : not_in_this_version) {
     if (name != later) continue;
     complain(err, fmt::format("this version of tankyard has no command `{}`", name),
-             "it has `new`, `check`, `run` and `explain`");
+             "it has `new`, `check`, `run`, `draw` and `explain`");
     return Exit::unusable;
   }
   Words names = {"help"};

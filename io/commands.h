@@ -33,6 +33,7 @@ struct Asked {
   std::optional<std::string> series;
   std::optional<std::string> every;
   std::optional<std::string> tolerance;
+  std::optional<std::string> output;
 };
 
 /// Where a command is at work.
@@ -53,6 +54,7 @@ struct Answer {
 Answer answer_new(const Asked& asked, const Desk& desk);
 Answer answer_check(const Asked& asked, const Desk& desk);
 Answer answer_run(const Asked& asked, const Desk& desk);
+Answer answer_draw(const Asked& asked, const Desk& desk);
 Answer answer_explain(const Asked& asked, const Desk& desk);
 
 /// "tankyard: error: ..." and the lines below it.
