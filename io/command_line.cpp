@@ -140,6 +140,13 @@ std::string pairs_text(const std::vector<std::pair<std::string, std::string>>& p
   return text;
 }
 
+/// "--output" of "-o,--output".
+std::string long_name(const Option& option) {
+  const std::string flags = option.flags;
+  const std::size_t comma = flags.find(',');
+  return comma == std::string::npos ? flags : flags.substr(comma + 1);
+}
+
 std::string option_text(const Option& option) {
   std::string text = option.flags;
   if (const std::size_t comma = text.find(','); comma != std::string::npos) {
@@ -232,14 +239,14 @@ std::optional<Asked> asked_of(const Command& command, Words words, std::ostream&
     for (const Option& option : command.options) {
       if (option.text == nullptr) continue;
       const std::string what = error.what();
-      if (what.rfind(std::string(option.flags) + ":", 0) != 0) continue;
-      const CLI::Option* read = app.get_option(option.flags);
+      const std::string name = long_name(option);
+      if (what.rfind(name + ":", 0) != 0) continue;
+      const CLI::Option* read = app.get_option(name);
       if (read->count() > 1) {
-        complain(err, fmt::format("`{}` is given more than once", option.flags),
-                 "leave all but one away");
+        complain(err, fmt::format("`{}` is given more than once", name), "leave all but one away");
       } else {
-        complain(err, fmt::format("`{}` needs a value after it", option.flags),
-                 fmt::format("write `{} {}`", option.flags, option.value));
+        complain(err, fmt::format("`{}` needs a value after it", name),
+                 fmt::format("write `{} {}`", name, option.value));
       }
       return std::nullopt;
     }

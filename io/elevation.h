@@ -26,7 +26,7 @@ struct ElevationState {
 ElevationState state_at_start(const Array& array);
 
 struct ElevationOptions {
-  double row_px = 1480.0;  ///< a yard wider than this is drawn in rows; a narrow page wants less
+  double row_px = 1600.0;  ///< a yard wider than this is drawn in rows; a narrow page wants less
 };
 
 /// The side view: everything at its height, all heights to one scale. From left to right parts

@@ -290,8 +290,11 @@ void place_slots(const Yard& yard, Column& column) {
   } else {
     // Left-going ones from the left edge, right-going ones from the right, the rest in the middle.
     double middle = 0.0;
-    double left = column.face_left + 5.0;
-    double right = column.face_left + column.face_px - 5.0;
+    const bool measured = item.kind == Item::Kind::tank &&
+                          std::holds_alternative<DepthTable>(yard.parts.tanks[item.index].shape);
+    const double face = measured ? column.least_face_px : column.face_px;
+    double left = column.centre() - face / 2.0 + 5.0;
+    double right = column.centre() + face / 2.0 - 5.0;
     for (const Slot& slot : column.slots) {
       if (slot.order == 0.0) middle += slot.width_px;
     }
@@ -337,16 +340,40 @@ void move_right(Column& column, double by) {
   }
 }
 
+/// Room that hoses between two neighbours lack for their labels.
+double lacking_px(const Yard& yard, const Column& left, const Column& right) {
+  constexpr double most_px = 110.0;
+  double lacking = 0.0;
+  for (const Slot& slot : left.slots) {
+    if (slot.goes != Slot::Goes::lane) continue;
+    const Link& link = yard.items.links[slot.link];
+    if (link.kind != Link::Kind::hose) continue;
+    for (const Slot& far : right.slots) {
+      if (far.link != slot.link || far.end == slot.end || far.goes != Slot::Goes::lane) continue;
+      const Hose& hose = yard.parts.hoses[link.index];
+      const double signs = sign_px * ((hose.valve ? 1.0 : 0.0) + (hose.one_way ? 1.0 : 0.0));
+      const Phrase label = joined(hose_bits(yard.parts, yard.state, link.index));
+      const double wanted = signs + room_px(label, 11.0) + 24.0;
+      lacking =
+          std::max(lacking, wanted - (far.crest_x.value_or(far.x) - slot.crest_x.value_or(slot.x)));
+    }
+  }
+  return std::clamp(lacking, 0.0, most_px);
+}
+
 void settle_row(Yard& yard, std::size_t row_index) {
   Row& row = yard.rows[row_index];
   double x = ruler_px;
-  for (Column& column : row.columns) {
+  for (std::size_t c = 0; c < row.columns.size(); ++c) {
+    Column& column = row.columns[c];
     add_slots(yard, row_index, column);
     column.left = column.face_left = column.heading_left = column.notes_left = 0.0;
     size_column(yard, row_index, column);
     place_slots(yard, column);
     move_right(column, x);
-    x += column.width_px + between_px;
+    column.widened_px = c == 0 ? 0.0 : lacking_px(yard, row.columns[c - 1], column);
+    move_right(column, column.widened_px);
+    x = column.right() + between_px;
   }
   row.width_px = x;
 }
@@ -398,7 +425,7 @@ void choose_rails(Yard& yard, std::size_t row_index) {
     double y;
   };
   std::vector<Span> taken;
-  std::vector<std::size_t> added;
+  std::vector<std::pair<std::size_t, std::size_t>> added;  // a header, and before whom
   for (std::size_t h = 0; h < yard.parts.headers.size(); ++h) {
     const std::size_t item = yard.items.header[h];
     const double height = yard.parts.headers[h].height_m;
@@ -430,20 +457,33 @@ void choose_rails(Yard& yard, std::size_t row_index) {
       const Tank& tank = yard.parts.tanks[other.index];
       in_the_way += height < rim_m(tank) && height > tank.base_m - 0.02;
     }
+    // Nor over another header's own place at its height.
+    const bool over_another = [&] {
+      for (std::size_t c = span->first; c <= span->last; ++c) {
+        const Item& other = yard.items.all[row.columns[c].item];
+        if (other.kind != Item::Kind::header || other.index == h) continue;
+        const double there = yard.scale.y(yard.parts.headers[other.index].height_m);
+        if (std::fabs(there - span->y) < 14.0) return true;
+      }
+      return false;
+    }();
     const std::size_t allowed = hanging >= 4 ? 1 : 0;
     const bool beside = std::any_of(taken.begin(), taken.end(), [&](const Span& other) {
       return std::fabs(other.y - span->y) < 14.0 && other.first <= span->last &&
              span->first <= other.last;
     });
-    if (in_the_way > allowed || beside) continue;
+    if (in_the_way > allowed || beside || over_another) continue;
     taken.push_back(*span);
     row.rails.push_back({h, 0});
-    if (!home) added.push_back(item);
+    if (!home) added.emplace_back(item, row.columns[span->first].item);
   }
-  for (const std::size_t item : added) {
+  for (const auto& [item, before] : added) {
     Column column;
     column.item = item;
-    row.columns.insert(row.columns.begin(), column);
+    const auto place =
+        std::find_if(row.columns.begin(), row.columns.end(),
+                     [&, before = before](const Column& each) { return each.item == before; });
+    row.columns.insert(place, column);
   }
   for (Rail& rail : row.rails) {
     for (std::size_t c = 0; c < row.columns.size(); ++c) {
@@ -464,7 +504,9 @@ void break_into_rows(Yard& yard, const std::vector<std::size_t>& order, double r
   choose_rails(yard, 0);
   settle_row(yard, 0);
   std::vector<double> width(order.size(), 0.0);
-  for (const Column& column : yard.rows[0].columns) width[column.item] = column.width_px;
+  for (const Column& column : yard.rows[0].columns) {
+    width[column.item] = column.width_px + column.widened_px;
+  }
   const auto cut = rows_of(yard, order, width, row_px);
   yard.rows.assign(cut.size(), Row{});
   for (std::size_t r = 0; r < cut.size(); ++r) {
@@ -570,14 +612,17 @@ Yard arrange(const Array& array, const ElevationState& state, const ElevationOpt
     break_into_rows(yard, order, options.row_px);
     return yard.rows.size();
   };
-  std::size_t fewest = chosen;
+  std::size_t best = chosen;
+  std::size_t fewest = std::numeric_limits<std::size_t>::max();
   for (std::size_t k = chosen; k < scales.size(); ++k) {
-    if (k > chosen && px_at(scales[k]) * heights.usual_tank_m < 95.0) break;
-    fewest = k;
-    if (try_scale(k) == 1) return yard;
+    if (k > chosen && px_at(scales[k]) * heights.usual_tank_m < 85.0) break;
+    const std::size_t rows = try_scale(k);
+    if (rows >= fewest) continue;
+    fewest = rows;
+    best = k;
+    if (rows == 1) break;
   }
-  // No scale does: the smallest of those tried makes the fewest rows.
-  try_scale(fewest);
+  try_scale(best);
   return yard;
 }
 

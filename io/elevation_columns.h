@@ -16,13 +16,14 @@ namespace tankyard::elevation {
 
 /// Sizes of the drawing, px.
 inline constexpr double slot_px = 16.0;        ///< between two hoses side by side
+inline constexpr double sign_px = 20.0;        ///< of a valve or flap in a lane
 inline constexpr double jog_px = 26.0;         ///< a hose's step aside that has room for a valve
 inline constexpr double pipe_px = 12.0;        ///< between two pipes that come down into a tank
 inline constexpr double lane_px = 18.0;        ///< between two hoses above each other
 inline constexpr double first_lane_px = 26.0;  ///< from the floor down to the first of them
 inline constexpr double between_px = 18.0;     ///< from column to column
 inline constexpr double ruler_px = 72.0;       ///< left of the first column
-inline constexpr double short_drop_px = 5.5;   ///< a mouth this near its header is level with it
+inline constexpr double short_drop_px = 4.5;   ///< a mouth this near its header is level with it
 inline constexpr double long_drop_px = 30.0;   ///< a drop this long has room for a valve on it
 
 struct Scale {
@@ -67,6 +68,8 @@ struct Column {
   std::size_t item = 0;
   double left = 0.0;
   double width_px = 0.0;
+  double widened_px =
+      0.0;  ///< left of it, so that a hose from its neighbour has room for its label
   std::vector<Slot> slots;
   std::vector<Line> heading;
   double heading_left = 0.0;

@@ -15,7 +15,6 @@ namespace tankyard::elevation {
 namespace {
 
 constexpr double stub_px = 34.0;  ///< of a hose that goes on in another row
-constexpr double sign_px = 17.0;  ///< room for a valve or flap in a line
 
 double hose_px(double bore_m) {
   return bore_m > 0.0 ? std::clamp(1.6 + bore_m * 1000.0 / 16.0, 1.9, 6.5) : 3.0;
@@ -255,7 +254,7 @@ class Hoses {
     wish.column = column_index;
     double wide = 0.0;
     for (const Phrase& bit : words) {
-      wide = std::max(wide, text_width_px(bit.text, note_size_px, false));
+      wide = std::max(wide, room_px(bit, note_size_px));
     }
     const double high = note_line_px * static_cast<double>(words.size());
     const bool to_outlet = yard_.items.all[link.item[slot.end]].kind == Item::Kind::outlet;
@@ -284,6 +283,8 @@ class Hoses {
                                               {x - wide - 6.0, std::min(from_y, y) - high - 6.0}}) {
       wish.top_lefts.push_back(at);
     }
+    // In the strip of floor under it, where no lane has its text.
+    wish.centres = {{way.x, 11.0}, {(x + way.x) / 2.0 + 14.0, 11.0}, {x - 14.0, 11.0}};
     drawing_.wishes.push_back(wish);
   }
 
@@ -304,7 +305,7 @@ class Hoses {
     lane.left = std::min(first.x, second.x);
     lane.right = std::max(first.x, second.x);
     lane.signs_px = signs_of(link) * sign_px;
-    lane.text_px = text_width_px(use.label.text, note_size_px, false);
+    lane.text_px = room_px(use.label, note_size_px);
     uses_.push_back(use);
     lanes_.push_back(lane);
     ways_.push_back({first.x, second.x});
@@ -326,7 +327,7 @@ class Hoses {
     use.label = joined(words);
     LaneRun lane;
     lane.signs_px = signs_of(link) * sign_px;
-    lane.text_px = text_width_px(use.label.text, note_size_px, false);
+    lane.text_px = room_px(use.label, note_size_px);
     const double length = stub_px + lane.signs_px;
     // To the side of the other row, unless the words would leave the picture there.
     const bool left =
@@ -367,7 +368,7 @@ class Hoses {
     for (LaneRun& lane : lanes_) place_text(lane, descents);
     for (std::size_t k = 0; k < lanes_.size(); ++k) draw_lane(k);
     drawing_.strip_bottom_y =
-        count == 0 ? 16.0 : first_lane_px + lane_px * (static_cast<double>(count) - 1.0) + 14.0;
+        count == 0 ? 20.0 : first_lane_px + lane_px * (static_cast<double>(count) - 1.0) + 14.0;
   }
 
   void draw_lane(std::size_t k) {
@@ -410,10 +411,10 @@ class Hoses {
     plate.kind = "plate";
     plate.layer = plates;
     const Box box = writing.box();
-    plate.strokes.push_back(area({{box.left - 3.0, y - 6.5},
+    plate.strokes.push_back(area({{box.left - 2.0, y - 6.5},
                                   {box.right + 3.0, y - 6.5},
                                   {box.right + 3.0, y + 6.5},
-                                  {box.left - 3.0, y + 6.5}},
+                                  {box.left - 2.0, y + 6.5}},
                                  "plate"));
     if (lane.text_inside) drawing_.groups.push_back(plate);
   }

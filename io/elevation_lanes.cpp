@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <utility>
 
 namespace tankyard::elevation {
 namespace {
@@ -34,9 +35,20 @@ std::size_t assign_lanes(std::vector<LaneRun>& runs, double most_left) {
   }
   std::vector<std::size_t> order(runs.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return runs[a].right - runs[a].left < runs[b].right - runs[b].left;
-  });
+  // Hoses that go on in another row lie lowest, the outermost of them first.
+  const auto key = [&](std::size_t k) {
+    switch (runs[k].text_on) {
+      case LaneRun::TextOn::anywhere:
+        return std::pair(0, std::round(runs[k].room_right - runs[k].room_left));
+      case LaneRun::TextOn::left:
+        return std::pair(1, runs[k].right);
+      case LaneRun::TextOn::right:
+        return std::pair(2, -runs[k].left);
+    }
+    return std::pair(3, 0.0);
+  };
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
   std::vector<std::vector<std::size_t>> lanes;
   for (const std::size_t k : order) {
     LaneRun& run = runs[k];

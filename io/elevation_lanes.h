@@ -26,8 +26,8 @@ struct LaneRun {
 };
 
 /// Gives every stretch a lane, lane 0 nearest to the floor's edge, so that no two in a lane meet.
-/// Short ones come first and so lie above: then the hoses that go down to longer ones pass outside
-/// of them. Texts stay right of `most_left`. Returns how many lanes there are.
+/// Short ones, texts included, come first and so lie above: then the hoses that go down to longer
+/// ones pass outside of them. Texts stay right of `most_left`. Returns how many lanes there are.
 std::size_t assign_lanes(std::vector<LaneRun>& runs, double most_left);
 
 /// Where hoses come down, from the floor's edge to their lane.

@@ -32,6 +32,7 @@ Writing writing_of(const Phrase& phrase, Point top_left, double size_px, bool bo
   writing.bold = bold;
   writing.of = of;
   writing.role = role;
+  if (!phrase.widest.empty()) writing.reserve_px = room_px(phrase, size_px, bold);
   return writing;
 }
 
@@ -124,14 +125,15 @@ double draw_title(const Yard& yard, double width_px, RowDrawing& drawing) {
   Phrase title = name_phrase(name, 18.0, true, room);
   drawing.writings.push_back(writing_of(title, {margin_px, 14.0}, 18.0, true, "", "title"));
   drawing.writings.back().look = "name";
-  const std::string words = fmt::format(
+  std::string words = fmt::format(
       "Seen from the side, {}. Heights are to scale, 1:{} at full size, and count from the datum. "
-      "Tanks are as wide as they are, but none is drawn narrower than {} m or wider than {} m "
-      "unless "
-      "its hoses need the room; distances are not to scale. Hoses run on the floor in front, the "
-      "strip below the ground line.",
+      "Widths of tanks are to the same scale, but none is drawn under {} m or over {} m, and some "
+      "are widened for their hoses; distances are not to scale.",
       yard.state.moment, yard.scale.one_to, number_text(narrowest_tank_m),
       number_text(widest_tank_m));
+  if (!yard.parts.hoses.empty()) {
+    words += " Hoses run on the floor in front, the strip below the ground line.";
+  }
   double y = 42.0;
   for (const std::string& line : broken(words, room, 12.0)) {
     drawing.writings.push_back(writing_of({line, {}}, {margin_px, y}, 12.0, false, "", "about"));

@@ -119,12 +119,12 @@ std::vector<Entry> entries_of(const Yard& yard, bool shows_rest) {
 double draw_legend(const Yard& yard, double width_px, double y, bool shows_rest,
                    RowDrawing& drawing) {
   constexpr double margin = 20.0;
-  constexpr double sign_px = 36.0;
+  constexpr double before_words_px = 36.0;
   constexpr double high = 28.0;
   double x = margin;
   double middle = y + 14.0;
   for (const Entry& entry : entries_of(yard, shows_rest)) {
-    const double wide = sign_px + text_width_px(entry.words, note_size_px, false) + 26.0;
+    const double wide = before_words_px + text_width_px(entry.words, note_size_px, false) + 26.0;
     if (x > margin && x + wide > width_px) {
       x = margin;
       middle += high;
@@ -135,8 +135,8 @@ double draw_legend(const Yard& yard, double width_px, double y, bool shows_rest,
     entry.sign(group, {x, middle});
     group.kind = group.kind == "hose shut" ? "legend shut" : "legend";
     drawing.groups.push_back(group);
-    Writing writing = writing_of({entry.words, {}}, {x + sign_px, middle - 6.4}, note_size_px,
-                                 false, "", "legend");
+    Writing writing = writing_of({entry.words, {}}, {x + before_words_px, middle - 6.4},
+                                 note_size_px, false, "", "legend");
     drawing.writings.push_back(writing);
     x += wide;
   }

@@ -29,7 +29,8 @@ enum Layer {
 struct Wish {
   std::vector<Phrase> lines;
   Phrase heading;                ///< what it is about, said only in the captions
-  std::vector<Point> top_lefts;  ///< where it would like to stand
+  std::vector<Point> top_lefts;  ///< where it would like to stand, its lines below each other
+  std::vector<Point> centres;    ///< or all in one line, with its middle here
   std::string of;
   std::size_t column = 0;
 };

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "io/elevation_signs.h"
 
+#include <cmath>
 #include <utility>
 
 namespace tankyard::elevation {
@@ -60,7 +61,15 @@ void add_pump(Group& group, Point centre) {
                                 {centre.x + 5.0, centre.y + 8.0},
                                 {centre.x + 9.0, centre.y + pump_height_px}},
                                "stand"));
-  group.discs.push_back({centre, pump_radius_px, "pump"});
+  // A polygon and no disc: discs are drawn over strokes, and the triangle belongs on top.
+  std::vector<Point> round;
+  constexpr int corners = 36;
+  for (int k = 0; k < corners; ++k) {
+    const double turn = 2.0 * 3.14159265358979323846 * k / corners;
+    round.push_back(
+        {centre.x + pump_radius_px * std::cos(turn), centre.y + pump_radius_px * std::sin(turn)});
+  }
+  group.strokes.push_back(area(round, "pump"));
   group.strokes.push_back(
       area(turned({{-5.5, -9.5}, {pump_radius_px - 1.0, 0.0}, {-5.5, 9.5}}, centre, {1.0, 0.0}),
            "impeller"));

@@ -333,7 +333,9 @@ void draw_rest(const Yard& yard, std::size_t row, const std::vector<RestingGroup
         wish.top_lefts.push_back({right + 3.0, y + dy});
         wish.top_lefts.push_back({column->face_left - 10.0 - wide, y + dy});
       }
-      wish.top_lefts.push_back({column->face_left + 8.0, y - 34.0});
+      for (const double dy : {-34.0, 4.0, -64.0, 34.0}) {
+        wish.top_lefts.push_back({column->face_left + 8.0, y + dy});
+      }
       wish.of = fmt::format("tank-{}", together.tanks[k].index);
       wish.column = static_cast<std::size_t>(column - yard.rows[row].columns.data());
       drawing.wishes.push_back(wish);

@@ -11,7 +11,7 @@ namespace tankyard::elevation {
 namespace {
 
 /// A place that costs more than this is worse than a caption below the floor.
-constexpr double most_cost = 9.0;
+constexpr double most_cost = 7.0;
 
 bool meets(const Box& box, Point a, Point b) {
   // Liang and Barsky: the part of the line that lies between the box's edges.
@@ -40,7 +40,7 @@ double weight_of(const std::string& look) {
   if (look == "run" || look == "rail" || look == "wall" || look == "run off") return 4.0;
   if (look == "rest" || look == "overflow" || look == "supply" || look == "air") return 4.0;
   if (look == "spout" || look == "lid" || look == "mark" || look == "leader") return 4.0;
-  if (look == "stand") return 2.0;
+  if (look == "stand") return 1.0;
   if (look == "shade" || look == "strap") return 0.5;
   return 0.0;
 }
@@ -94,47 +94,74 @@ void place_in_captions(const Row& row, const Wish& wish, RowDrawing& drawing) {
   drawing.writings.push_back(writing);
 }
 
+class Places {
+ public:
+  explicit Places(const Row& row, RowDrawing& drawing)
+      : row_(row), drawing_(drawing), segments_(segments_of(drawing)) {}
+
+  /// What it costs to write there; none: something else is written there, or a sign drawn.
+  std::optional<double> cost(const Box& box) const {
+    if (box.left < ruler_px - 8.0 || box.right > row_.width_px + beyond_px) return std::nullopt;
+    for (const Writing& writing : drawing_.writings) {
+      Box other = writing.box();
+      other.left -= 3.0;
+      other.right += 3.0;
+      if (overlap(box, other)) return std::nullopt;
+    }
+    for (const Box& other : drawing_.keep_clear) {
+      if (overlap(box, other)) return std::nullopt;
+    }
+    double cost = 0.0;
+    for (const Segment& segment : segments_) {
+      if (meets(box, segment.a, segment.b)) cost += segment.weight;
+    }
+    if (box.bottom > -1.0 && box.top < 1.0) cost += 6.0;  // over the ground line
+    if (box.bottom > drawing_.strip_bottom_y) cost += 6.0;
+    return cost;
+  }
+
+ private:
+  static constexpr double beyond_px = 100.0;  ///< a picture may grow by this much to the right
+  const Row& row_;
+  const RowDrawing& drawing_;
+  std::vector<Segment> segments_;
+};
+
 }  // namespace
 
 void place_wishes(const Row& row, RowDrawing& drawing) {
-  const std::vector<Segment> segments = segments_of(drawing);
+  const Places places(row, drawing);
   for (const Wish& wish : drawing.wishes) {
     double wide = 0.0;
     for (const Phrase& line : wish.lines) {
-      wide = std::max(wide, text_width_px(line.text, note_size_px, false));
+      wide = std::max(wide, room_px(line, note_size_px));
     }
     const double high = note_line_px * static_cast<double>(wish.lines.size());
+    const Phrase all = joined(wish.lines);
+    const double all_wide = room_px(all, note_size_px);
     std::optional<Point> best;
+    bool in_one_line = false;
     double least = most_cost;
-    for (std::size_t k = 0; k < wish.top_lefts.size(); ++k) {
-      const Point at = wish.top_lefts[k];
-      const Box box{at.x - 1.0, at.y, at.x + wide + 1.0, at.y + high};
-      if (box.left < ruler_px - 8.0 || box.right > row.width_px) continue;
-      double cost = 0.4 * static_cast<double>(k);
-      for (const Segment& segment : segments) {
-        if (meets(box, segment.a, segment.b)) cost += segment.weight;
-      }
-      if (box.bottom > -1.0) cost += 4.0;  // over the ground line
-      if (cost >= least) continue;
-      const bool free = std::none_of(drawing.writings.begin(), drawing.writings.end(),
-                                     [&](const Writing& writing) {
-                                       Box other = writing.box();
-                                       other.left -= 3.0;
-                                       other.right += 3.0;
-                                       return overlap(box, other);
-                                     }) &&
-                        std::none_of(drawing.keep_clear.begin(), drawing.keep_clear.end(),
-                                     [&](const Box& other) { return overlap(box, other); });
-      if (!free) continue;
+    const auto try_at = [&](Point at, double width, double height, double shy, bool one_line) {
+      const auto cost = places.cost({at.x - 1.0, at.y, at.x + width + 1.0, at.y + height});
+      if (!cost || *cost + shy >= least) return;
+      least = *cost + shy;
       best = at;
-      least = cost;
+      in_one_line = one_line;
+    };
+    for (std::size_t k = 0; k < wish.top_lefts.size(); ++k) {
+      try_at(wish.top_lefts[k], wide, high, 0.4 * static_cast<double>(k), false);
+    }
+    for (std::size_t k = 0; k < wish.centres.size(); ++k) {
+      const Point at{wish.centres[k].x - all_wide / 2.0, wish.centres[k].y - note_line_px / 2.0};
+      try_at(at, all_wide, note_line_px, 1.0 + 0.4 * static_cast<double>(k), true);
     }
     if (!best) {
       place_in_captions(row, wish, drawing);
       continue;
     }
     Point at = *best;
-    for (const Phrase& line : wish.lines) {
+    for (const Phrase& line : in_one_line ? std::vector<Phrase>{all} : wish.lines) {
       drawing.writings.push_back(writing_of(line, at, note_size_px, false, wish.of, "label"));
       at.y += note_line_px;
     }

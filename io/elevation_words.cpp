@@ -15,9 +15,8 @@ namespace {
 
 constexpr double note_size_px = 11.0;
 
-/// Under this a headspace is as good as open, and a hose as good as still.
+/// Under this a headspace is as good as open.
 constexpr double worth_telling_pa = 1.0;
-constexpr double worth_telling_m3_per_s = 0.05 / 60000.0;
 
 /// A name with words round it.
 Phrase around(const std::string& before, const std::string& name, const std::string& after,
@@ -56,6 +55,11 @@ std::string shape_text(const Shape& shape) {
 
 }  // namespace
 
+double room_px(const Phrase& phrase, double size_px, bool bold) {
+  return std::max(text_width_px(phrase.text, size_px, bold),
+                  text_width_px(phrase.widest, size_px, bold));
+}
+
 Phrase name_phrase(const std::string& name, double size_px, bool bold, double most_px) {
   const std::string cut = shortened(name, most_px, size_px, bold);
   return {set_apart(cut), cut == name ? std::string() : set_apart(name)};
@@ -88,8 +92,9 @@ std::vector<Phrase> hose_bits(const Parts& parts, const ElevationState& state, s
   if (!hose.open && !open) bits.push_back({"taken off", {}});
   if (hose.one_way) bits.push_back({"one way", {}});
   if (hose.crest_m) bits.push_back({fmt::format("over {} m", metres_cell(*hose.crest_m)), {}});
-  if (state.flow_m3_per_s && std::fabs((*state.flow_m3_per_s)[index]) >= worth_telling_m3_per_s) {
-    bits.push_back({flow_cell(std::fabs((*state.flow_m3_per_s)[index])) + " L/min", {}});
+  if (state.flow_m3_per_s) {
+    const double flow = std::fabs((*state.flow_m3_per_s)[index]);
+    bits.push_back({flow_cell(flow) + " L/min", {}, "8888.8 L/min"});
   }
   return bits;
 }
@@ -100,6 +105,7 @@ Phrase joined(const std::vector<Phrase>& bits) {
   for (const Phrase& bit : bits) {
     all.text += (all.text.empty() ? "" : ", ") + bit.text;
     all.full += (all.full.empty() ? "" : ", ") + (bit.full.empty() ? bit.text : bit.full);
+    all.widest += (all.widest.empty() ? "" : ", ") + (bit.widest.empty() ? bit.text : bit.widest);
     cut = cut || !bit.full.empty();
   }
   if (!cut) all.full.clear();

@@ -14,8 +14,12 @@ namespace tankyard::elevation {
 
 struct Phrase {
   std::string text;
-  std::string full;  ///< empty: `text` is all
+  std::string full = {};    ///< empty: `text` is all
+  std::string widest = {};  ///< of what may take its place at other moments; empty: `text`
 };
+
+/// Width of a phrase, or of the widest that may take its place.
+double room_px(const Phrase& phrase, double size_px, bool bold = false);
 
 /// Room for a name in the picture, px at the size of its line.
 inline constexpr double name_px = 130.0;

@@ -25,9 +25,8 @@ constexpr Palette dark{"#15191c", "#e9edf0", "#b3bdc4", "#20262a", "#1d4964",
 std::string styles(const Palette& use) {
   return fmt::format(
       R"(.elevation .paper{{fill:{0}}}
-.elevation text{{fill:{1}}}
+.elevation text{{fill:{1};stroke:{0}}}
 .elevation text.tick,.elevation text.note{{fill:{2}}}
-.elevation .halo{{stroke:{0}}}
 .elevation .face{{fill:{3};stroke:none}}
 .elevation .wall,.elevation .lid,.elevation .sign,.elevation .cap,.elevation .floor{{stroke:{1}}}
 .elevation .water{{fill:{4};stroke:none}}
@@ -56,9 +55,8 @@ std::string styles(const Palette& use) {
 
 constexpr const char* shapes = R"(.elevation{background:transparent}
 .elevation path,.elevation line,.elevation circle{stroke-linejoin:round}
-.elevation text{stroke:none}
+.elevation text{paint-order:stroke;stroke-width:3;stroke-linejoin:round}
 .elevation text.name{font-weight:bold}
-.elevation .halo{fill:none;stroke-width:3.5;stroke-linejoin:round}
 .elevation .wall{fill:none;stroke-width:2.2}
 .elevation .lid{fill:none;stroke-width:4}
 .elevation .wave{fill:none;stroke-width:1;opacity:.6}
