@@ -43,11 +43,16 @@ Line line(Phrase phrase, double size_px, bool bold, const char* role,
   return made;
 }
 
+/// A name, what it is and does, and more.
 std::vector<Line> lines_of(const std::vector<Phrase>& phrases) {
   std::vector<Line> lines;
   for (const Phrase& phrase : phrases) {
-    const bool name = lines.empty();
-    lines.push_back(line(phrase, name ? 12.0 : 11.0, name, name ? "name" : "note"));
+    const std::size_t at = lines.size();
+    lines.push_back(line(phrase, at == 0 ? 12.0 : 11.0, at == 0,
+                         at == 0   ? "name"
+                         : at == 1 ? "state"
+                                   : "note",
+                         phrase.widest));
   }
   return lines;
 }
@@ -216,15 +221,19 @@ void size_tank(const Yard& yard, Column& column, std::size_t index) {
   column.pipes_from_above = pipes_into(yard.parts, index);
   const double px = yard.scale.px_per_m;
   const double to_scale = std::clamp(widest_m(tank), narrowest_tank_m, widest_tank_m) * px;
-  column.least_face_px = std::max(
-      {30.0, slots_px(column) + 10.0, 12.0 * static_cast<double>(column.pipes_from_above) + 16.0});
-  column.face_px = std::max(to_scale, column.least_face_px);
   const double left_legs = static_cast<double>(crests(column, true)) * slot_px;
+  column.least_face_px =
+      std::max({30.0, slots_px(column) + 10.0,
+                pipe_px * static_cast<double>(column.pipes_from_above) + 16.0 + left_legs});
+  column.face_px = std::max(to_scale, column.least_face_px);
   const double right_legs = static_cast<double>(crests(column, false)) * slot_px;
   const double heading = widest_px(column.heading);
-  // The heading is centred over the tank; where pipes come down, it stands right of them.
-  // Hoses that rise to a crest on the left do so left of the pipes.
-  column.first_pipe_px = 10.0 + left_legs;
+  // The heading is centred over the tank; where pipes come down, it stands right of them. They come
+  // down into the opening, which in a measured tank may be narrow, and right of the hoses that rise
+  // to a crest.
+  const double rim_inset =
+      (column.face_px - drawn_width_px(tank, height_m(tank.shape), column)) / 2.0;
+  column.first_pipe_px = 10.0 + left_legs + rim_inset;
   const double pipes =
       column.pipes_from_above == 0
           ? 0.0

@@ -32,6 +32,7 @@ Writing writing_of(const Phrase& phrase, Point top_left, double size_px, bool bo
   writing.bold = bold;
   writing.of = of;
   writing.role = role;
+  writing.changes = phrase.changes;
   if (!phrase.widest.empty()) writing.reserve_px = room_px(phrase, size_px, bold);
   return writing;
 }

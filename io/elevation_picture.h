@@ -73,8 +73,10 @@ struct Writing {
   double size_px = 11.0;
   bool bold = false;
   std::string look = "note";
-  std::string of;           ///< id of the group it belongs to
-  std::string role;         ///< "name", "holds", "label", ...: what a script may look for
+  std::string of;    ///< id of the group it belongs to
+  std::string role;  ///< "name", "holds", "label", ...: what a script may look for
+  /// Parts of the text, in its order, that another moment may change, each with its role.
+  std::vector<std::pair<std::string, std::string>> changes = {};
   double reserve_px = 0.0;  ///< room kept for other texts that may take its place
 
   /// The room it takes, measured as io/svg_text.h says.

@@ -28,6 +28,7 @@ enum Layer {
 /// and to its column's captions below the floor if there is none.
 struct Wish {
   std::vector<Phrase> lines;
+  const char* between = ", ";    ///< its lines, where they stand in one
   Phrase heading;                ///< what it is about, said only in the captions
   std::vector<Point> top_lefts;  ///< where it would like to stand, its lines below each other
   std::vector<Point> centres;    ///< or all in one line, with its middle here

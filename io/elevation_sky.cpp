@@ -218,8 +218,9 @@ void draw_overflows(const Yard& yard, std::size_t row, RowDrawing& drawing) {
       double run_y = std::min(y, taker_rim - 8.0);
       const double from =
           leftwards ? tank_left(tank, *column, height) : tank_right(tank, *column, height);
-      const double into = leftwards ? target->face_left + target->face_px - 9.0
-                                    : target->face_left + 9.0 +
+      const double rim_half = drawn_width_px(taker, height_m(taker.shape), *target) / 2.0;
+      const double into = leftwards ? target->centre() + rim_half - 9.0
+                                    : target->centre() - rim_half + 9.0 +
                                           pipe_px * static_cast<double>(target->pipes_from_above);
       const double left = std::min(from, into);
       const double right = std::max(from, into);

@@ -336,6 +336,8 @@ void draw_rest(const Yard& yard, std::size_t row, const std::vector<RestingGroup
       for (const double dy : {-34.0, 4.0, -64.0, 34.0}) {
         wish.top_lefts.push_back({column->face_left + 8.0, y + dy});
       }
+      wish.between = " ";
+      wish.heading = name_phrase(tank.name, note_size_px, false, name_inside_px);
       wish.of = fmt::format("tank-{}", together.tanks[k].index);
       wish.column = static_cast<std::size_t>(column - yard.rows[row].columns.data());
       drawing.wishes.push_back(wish);

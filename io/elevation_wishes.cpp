@@ -79,7 +79,7 @@ std::vector<Segment> segments_of(const RowDrawing& drawing) {
 }
 
 void place_in_captions(const Row& row, const Wish& wish, RowDrawing& drawing) {
-  std::vector<Phrase> bits = wish.lines;
+  std::vector<Phrase> bits = {joined(wish.lines, wish.between)};
   if (!wish.heading.text.empty()) bits.push_back(wish.heading);
   Point at{row.columns[wish.column].left, drawing.strip_bottom_y + 8.0};
   Writing writing = writing_of(joined(bits), at, note_size_px, false, wish.of, "label");
@@ -137,7 +137,7 @@ void place_wishes(const Row& row, RowDrawing& drawing) {
       wide = std::max(wide, room_px(line, note_size_px));
     }
     const double high = note_line_px * static_cast<double>(wish.lines.size());
-    const Phrase all = joined(wish.lines);
+    const Phrase all = joined(wish.lines, wish.between);
     const double all_wide = room_px(all, note_size_px);
     std::optional<Point> best;
     bool in_one_line = false;

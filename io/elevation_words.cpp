@@ -87,25 +87,31 @@ std::vector<Phrase> hose_bits(const Parts& parts, const ElevationState& state, s
   if (hose.valve) {
     // A valve stands open in the plan while its hose is taken off: then nothing passes either.
     const bool shut = state.hose_open ? !open : !hose.valve->open;
-    bits.push_back(around("", hose.valve->name, shut ? " shut" : " open", 60.0));
+    Phrase valve = around("", hose.valve->name, shut ? " shut" : " open", 60.0);
+    valve.widest = around("", hose.valve->name, " open", 60.0).text;
+    valve.changes = {{valve.text, "valve"}};
+    bits.push_back(valve);
   }
   if (!hose.open && !open) bits.push_back({"taken off", {}});
   if (hose.one_way) bits.push_back({"one way", {}});
   if (hose.crest_m) bits.push_back({fmt::format("over {} m", metres_cell(*hose.crest_m)), {}});
   if (state.flow_m3_per_s) {
     const double flow = std::fabs((*state.flow_m3_per_s)[index]);
-    bits.push_back({flow_cell(flow) + " L/min", {}, "8888.8 L/min"});
+    const std::string text = flow_cell(flow) + " L/min";
+    bits.push_back({text, {}, "8888.8 L/min", {{text, "flow"}}});
   }
   return bits;
 }
 
-Phrase joined(const std::vector<Phrase>& bits) {
+Phrase joined(const std::vector<Phrase>& bits, const char* between) {
   Phrase all;
   bool cut = false;
   for (const Phrase& bit : bits) {
-    all.text += (all.text.empty() ? "" : ", ") + bit.text;
-    all.full += (all.full.empty() ? "" : ", ") + (bit.full.empty() ? bit.text : bit.full);
-    all.widest += (all.widest.empty() ? "" : ", ") + (bit.widest.empty() ? bit.text : bit.widest);
+    all.text += (all.text.empty() ? "" : between) + bit.text;
+    all.full += (all.full.empty() ? "" : between) + (bit.full.empty() ? bit.text : bit.full);
+    all.widest +=
+        (all.widest.empty() ? "" : between) + (bit.widest.empty() ? bit.text : bit.widest);
+    all.changes.insert(all.changes.end(), bit.changes.begin(), bit.changes.end());
     cut = cut || !bit.full.empty();
   }
   if (!cut) all.full.clear();
@@ -117,8 +123,9 @@ std::vector<Phrase> outlet_lines(const Parts& parts, const ElevationState& state
   const Outlet& outlet = parts.outlets[index];
   std::vector<Phrase> lines;
   lines.push_back(name_phrase(outlet.name, 12.0, true));
-  lines.push_back(
-      {passes(parts, state, id_at<OutletId>(index)) ? "outlet, open" : "outlet, shut", {}});
+  lines.push_back({passes(parts, state, id_at<OutletId>(index)) ? "outlet, open" : "outlet, shut",
+                   {},
+                   "outlet, open"});
   if (outlet.draw_m3_per_s) {
     lines.push_back({"takes " + litres_per_minute_text(*outlet.draw_m3_per_s), {}});
   } else if (outlet.bore_m) {
@@ -130,7 +137,9 @@ std::vector<Phrase> outlet_lines(const Parts& parts, const ElevationState& state
 std::vector<Phrase> pump_lines(const Parts& parts, const ElevationState& state, std::size_t index) {
   const Pump& pump = parts.pumps[index];
   return {name_phrase(pump.name, 12.0, true),
-          {passes(parts, state, id_at<PumpId>(index)) ? "pump, running" : "pump, off", {}}};
+          {passes(parts, state, id_at<PumpId>(index)) ? "pump, running" : "pump, off",
+           {},
+           "pump, running"}};
 }
 
 std::string holds_text(const Tank& tank, double depth) {

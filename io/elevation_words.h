@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "graph/array.h"
@@ -16,6 +17,8 @@ struct Phrase {
   std::string text;
   std::string full = {};    ///< empty: `text` is all
   std::string widest = {};  ///< of what may take its place at other moments; empty: `text`
+  /// Parts of `text`, in its order, that another moment may change, each with its role.
+  std::vector<std::pair<std::string, std::string>> changes = {};
 };
 
 /// Width of a phrase, or of the widest that may take its place.
@@ -36,8 +39,8 @@ bool passes(const Parts& parts, const ElevationState& state, PumpId pump);
 /// label, its own name only if it has one that is not made from its ends.
 std::vector<Phrase> hose_bits(const Parts& parts, const ElevationState& state, std::size_t hose);
 
-/// Bits joined by commas.
-Phrase joined(const std::vector<Phrase>& bits);
+/// Bits in one line.
+Phrase joined(const std::vector<Phrase>& bits, const char* between = ", ");
 
 std::vector<Phrase> outlet_lines(const Parts& parts, const ElevationState& state,
                                  std::size_t outlet);

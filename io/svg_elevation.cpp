@@ -175,7 +175,15 @@ void add_writing(std::string& svg, const Writing& writing) {
   if (!writing.role.empty()) svg += fmt::format(R"( data-role="{}")", writing.role);
   svg += ">";
   if (!writing.full.empty()) svg += fmt::format("<title>{}</title>", xml_text(writing.full));
-  svg += fmt::format("{}</text>\n", xml_text(writing.text));
+  std::size_t at = 0;
+  for (const auto& [part, role] : writing.changes) {
+    const std::size_t found = writing.text.find(part, at);
+    if (found == std::string::npos) continue;  // cut away with the rest of a long text
+    svg += fmt::format(R"({}<tspan data-role="{}">{}</tspan>)",
+                       xml_text(writing.text.substr(at, found - at)), role, xml_text(part));
+    at = found + part.size();
+  }
+  svg += xml_text(writing.text.substr(at)) + "</text>\n";
 }
 
 }  // namespace

@@ -10,11 +10,22 @@ namespace tankyard {
 /// A side view as an SVG 1.1 file that needs nothing else: its styles are inside, light and dark by
 /// `prefers-color-scheme`. Text stays text, names are in `data-name`.
 ///
-/// For scripts: every part is `<g id="tank-0" class="tank" data-name="...">`. A tank's water is
-/// `<rect class="water">` with data-floor-y and data-px-per-m: for a depth d, set y to floor_y -
-/// d * px_per_m; its surface and level mark, `<g class="level">`, move by the same transform. A
-/// hose has `<path class="run">`, drawn from its `from` to its `to`, and takes the class `shut`.
-/// Texts are `<text data-of="tank-0" data-role="holds">`.
+/// For scripts. Every part is `<g id="KIND-N" class="KIND" data-name="NAME">`, N its place in the
+/// plan's list of its kind: tank-0, hose-3, outlet-1, pump-0, header-0, roof-0, ...
+///   water    in tank-N, `<g class="body" data-floor-y data-surface-y data-px-per-m>`; to show a
+///   depth
+///            d in metres, move it down by floor_y - d * px_per_m - surface_y
+///   level    `<g id="level-N" class="level">`, the mark on the surface: by the same; class `empty`
+///            hides it
+///   hose     `<path class="run">`, one or, where it goes on in another row, two, drawn from `from`
+///   to
+///            `to`; the class `shut` fills its valve. `outlet` takes `open`, `pump` takes
+///            `running`, `tank` has `vacuum` or `pressure`
+///   texts    `<text data-of="tank-0" data-role="holds">`; roles: name, holds, depth, lid, air,
+///   state,
+///            label; in a hose's label `<tspan data-role="valve">` and, if the state has flows,
+///            `<tspan data-role="flow">`. Room is kept for whatever may stand there at other
+///            moments
 std::string svg_of(const elevation::Picture& picture);
 
 }  // namespace tankyard

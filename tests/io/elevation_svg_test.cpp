@@ -190,6 +190,23 @@ TEST(SvgElevation, SaysWhatItIsToWhoCannotSeeIt) {
   EXPECT_THAT(svg, HasSubstr("<desc id=\"elevation-about\">"));
 }
 
+TEST(SvgElevation, MarksWhatAScriptMoves) {
+  Parts parts = hostile_yard();
+  const Array array = array_of(parts);
+  ElevationState state = state_at_start(array);
+  state.flow_m3_per_s.emplace(parts.hoses.size(), 1e-4);
+  const std::string svg = svg_of(lay_out_elevation(array, state));
+  EXPECT_EQ(fault_of(svg), "");
+  EXPECT_THAT(svg, HasSubstr("<tspan data-role=\"valve\">v0&lt;&amp;&quot;&gt; open</tspan>"));
+  EXPECT_THAT(svg, HasSubstr("<tspan data-role=\"flow\">6.00 L/min</tspan>"));
+  EXPECT_THAT(svg, HasSubstr("data-of=\"tank-0\" data-role=\"holds\""));
+  const std::regex body(
+      R"re(id="tank-0"[\s\S]*?class="body" data-floor-y="([0-9.]+)" data-surface-y="([0-9.]+)")re");
+  std::smatch match;
+  ASSERT_TRUE(std::regex_search(svg, match, body));
+  EXPECT_EQ(match[1], match[2]);  // empty: its surface is its floor
+}
+
 TEST(SvgElevation, AsksForNothingFromElsewhere) {
   const std::string svg = svg_of_parts(hostile_yard());
   const std::regex reference(R"re((href|src|@import|url\((?!#)))re");

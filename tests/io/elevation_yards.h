@@ -26,7 +26,8 @@ inline YardMayHold anything(int most_tanks) {
 /// A random yard with air lines as well, some parts in places of their own, and some long names.
 inline Parts any_yard(int most_tanks) {
   using namespace random_yard;
-  Parts parts = *random_yards(anything(most_tanks));
+  // At its full size from the first case on: large yards are what is hard.
+  Parts parts = *rc::gen::resize(rc::kNominalSize, random_yards(anything(most_tanks)));
   const int tanks = static_cast<int>(parts.tanks.size());
   for (int k = 0; tanks > 1 && k < whole(0, 3); ++k) {
     const int from = whole(0, tanks - 1);
