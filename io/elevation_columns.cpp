@@ -363,11 +363,11 @@ double lacking_px(const Yard& yard, const Column& left, const Column& right) {
       const double signs = sign_px * ((hose.valve ? 1.0 : 0.0) + (hose.one_way ? 1.0 : 0.0));
       const Phrase label = joined(hose_bits(yard.parts, yard.state, link.index));
       const double wanted = signs + room_px(label, 11.0) + 24.0;
-      lacking =
-          std::max(lacking, wanted - (far.crest_x.value_or(far.x) - slot.crest_x.value_or(slot.x)));
+      const double here = wanted - (far.crest_x.value_or(far.x) - slot.crest_x.value_or(slot.x));
+      if (here <= most_px) lacking = std::max(lacking, here);  // else it stands beside its hose
     }
   }
-  return std::clamp(lacking, 0.0, most_px);
+  return lacking;
 }
 
 void settle_row(Yard& yard, std::size_t row_index) {

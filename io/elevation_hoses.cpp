@@ -147,7 +147,8 @@ class Hoses {
   }
 
   /// The way of the hose: first cut out of what lies behind it, then itself.
-  void add_run(Group& group, const Link& link, const std::vector<Point>& way) {
+  void add_run(Group& group, const Link& link, const std::vector<Point>& way,
+               std::optional<Point> sign) {
     const bool off =
         link.kind == Link::Kind::hose && !open(link) && !yard_.parts.hoses[link.index].open;
     const double width = hose_px(link.bore_m);
@@ -156,23 +157,31 @@ class Hoses {
     if (link.kind != Link::Kind::hose || !yard_.state.flow_m3_per_s) return;
     const double flow = (*yard_.state.flow_m3_per_s)[link.index];
     if (std::fabs(flow) < 1e-6) return;
-    // The arrow sits on the longest stretch, well away from its middle, where the label is.
-    std::size_t longest = 0;
-    double most = -1.0;
+    add_flow(group, way, flow > 0.0 ? 1.0 : -1.0, sign);
+  }
+
+  /// An arrow on the longest stretch that has room for one clear of the valve.
+  static void add_flow(Group& group, const std::vector<Point>& way, double side,
+                       std::optional<Point> sign) {
+    Point tip;
+    Point along{0.0, 0.0};
+    double best = -1.0;
     for (std::size_t k = 0; k + 1 < way.size(); ++k) {
-      const double length = std::hypot(way[k + 1].x - way[k].x, way[k + 1].y - way[k].y);
-      if (length > most) {
-        most = length;
-        longest = k;
+      const Point a = way[k];
+      const Point b = way[k + 1];
+      const double length = std::hypot(b.x - a.x, b.y - a.y);
+      if (length < 12.0) continue;
+      for (const double share : {0.88, 0.5, 0.2}) {
+        const Point at{a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share};
+        const bool clear = !sign || std::hypot(at.x - sign->x, at.y - sign->y) > 22.0;
+        const double worth = (clear ? 1000.0 : 0.0) + length + share;
+        if (worth <= best) continue;
+        best = worth;
+        tip = at;
+        along = {side * (b.x - a.x) / length, side * (b.y - a.y) / length};
       }
     }
-    if (most < 12.0) return;
-    const Point a = way[longest];
-    const Point b = way[longest + 1];
-    const double side = flow > 0.0 ? 1.0 : -1.0;
-    const Point along{side * (b.x - a.x) / most, side * (b.y - a.y) / most};
-    const Point tip{a.x + (b.x - a.x) * 0.88, a.y + (b.y - a.y) * 0.88};
-    add_arrow(group, tip, along, "flow");
+    if (best > 0.0) add_arrow(group, tip, along, "flow");
   }
 
   /// From the mouth of an item up or down to where its hose goes its way, at `Way::x`.
@@ -235,7 +244,7 @@ class Hoses {
       along = {-along.x, -along.y};
     }
     Group group = group_of(link);
-    add_run(group, link, way.points);
+    add_run(group, link, way.points, sign);
     add_signs(group, link, sign, along);
     add_mouth(group, link, slot);
     group.discs.push_back({{way.x, y}, 3.2, "joint"});
@@ -386,7 +395,8 @@ class Hoses {
     }
     way.insert(way.end(), use.after.rbegin(), use.after.rend());
     Group group = group_of(link);
-    add_run(group, link, way);
+    add_run(group, link, way,
+            lane.signs_px > 0.0 ? std::optional(Point{lane.signs_x, y}) : std::nullopt);
     const double from_x = use.stub_end == 1 ? use.tip_x : ways_[k].first;
     const double to_x = use.stub_end == 1 ? ways_[k].first : ways_[k].second;
     const Point along{from_x <= to_x ? 1.0 : -1.0, 0.0};

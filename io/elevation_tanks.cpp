@@ -194,8 +194,10 @@ void add_notes(const Yard& yard, const Column& column, RowDrawing& drawing) {
                                    {std::max(from, column.notes_left - 9.0), each.note->anchor_y},
                                    {column.notes_left - 3.0, middle}},
                                   "leader"));
-    const bool beside = each.note->of.rfind("tank-", 0) == 0;
-    if (!beside) drawing.groups.push_back(leader);
+    // An overflow with its words beside it needs none.
+    if (each.note->of.rfind("tank-", 0) != 0 || column.notes_left - from > 24.0) {
+      drawing.groups.push_back(leader);
+    }
   }
 }
 

@@ -384,10 +384,22 @@ TEST(Elevation, ShowsAMomentWithFlowsAndHeadspaces) {
   EXPECT_TRUE(says(picture, "10.0 L/min"));
   EXPECT_TRUE(says(picture, "vacuum 1200 Pa"));
   EXPECT_EQ(find(picture, "tank-0")->kind, "tank vacuum");
-  // The arrow points from tank 1 to tank 0: its tip comes first.
-  const Stroke* arrow = strokes_of(*find(picture, "hose-0"), "flow").front();
-  const bool leftwards = arrow->points[0].x < arrow->points[1].x;
-  EXPECT_EQ(leftwards, middle_x(picture, "tank-0") < middle_x(picture, "tank-1"));
+  // The hose is drawn from `from` to `to`, and its arrow points the other way.
+  const std::vector<Point>& arrow = strokes_of(*find(picture, "hose-0"), "flow").front()->points;
+  const std::vector<Point>& way = strokes_of(*find(picture, "hose-0"), "run").front()->points;
+  const Point back{(arrow[1].x + arrow[2].x) / 2.0, (arrow[1].y + arrow[2].y) / 2.0};
+  int on_the_way = 0;
+  for (std::size_t k = 0; k + 1 < way.size(); ++k) {
+    const Point a = way[k];
+    const Point b = way[k + 1];
+    const double all = std::hypot(b.x - a.x, b.y - a.y);
+    const double by_tip = std::hypot(arrow[0].x - a.x, arrow[0].y - a.y) +
+                          std::hypot(b.x - arrow[0].x, b.y - arrow[0].y);
+    if (by_tip > all + 0.01) continue;
+    ++on_the_way;
+    EXPECT_LT((b.x - a.x) * (arrow[0].x - back.x) + (b.y - a.y) * (arrow[0].y - back.y), 0.0);
+  }
+  EXPECT_EQ(on_the_way, 1);
 }
 
 TEST(Elevation, StandsStillWhileWaterAndFlowsChange) {
