@@ -153,7 +153,7 @@ RC_GTEST_PROP(Elevation, HeightsAreToScale, ()) {
   }
 }
 
-RC_GTEST_PROP(Elevation, TanksOfOneRowShareTheirDatum, ()) {
+RC_GTEST_PROP(Elevation, EverythingInARowIsAtItsHeightAboveOneDatum, ()) {
   const Array array = array_of(any_yard(6));
   const Picture picture = lay_out_elevation(array, state_at_start(array), {}, {.row_px = 1e6});
   double datum = NAN;
@@ -162,6 +162,28 @@ RC_GTEST_PROP(Elevation, TanksOfOneRowShareTheirDatum, ()) {
     const double here = group->water->floor_y + array.tanks()[t].base_m * picture.px_per_m;
     if (t == 0) datum = here;
     RC_ASSERT(std::fabs(here - datum) < tenth_px);
+  }
+  const auto y_of = [&](double height_m) { return datum - height_m * picture.px_per_m; };
+  const Parts& parts = array.parts();
+  for (std::size_t h = 0; h < parts.headers.size(); ++h) {
+    const Group* group = find(picture, "header-" + std::to_string(h));
+    for (const Point& point : strokes_of(*group, "rail").front()->points) {
+      RC_ASSERT(std::fabs(point.y - y_of(parts.headers[h].height_m)) < tenth_px);
+    }
+  }
+  for (std::size_t o = 0; o < parts.outlets.size(); ++o) {
+    const Group* group = find(picture, "outlet-" + std::to_string(o));
+    const double spout = strokes_of(*group, "spout").front()->points.front().y;
+    RC_ASSERT(std::fabs(spout - y_of(mouth_m(parts, parts.outlets[o]))) < tenth_px);
+  }
+  for (std::size_t h = 0; h < parts.hoses.size(); ++h) {
+    if (!parts.hoses[h].crest_m) continue;
+    double top = 1e9;
+    for (const Stroke* run : strokes_of(*find(picture, "hose-" + std::to_string(h)),
+                                        parts.hoses[h].open ? "run" : "run off")) {
+      for (const Point& point : run->points) top = std::min(top, point.y);
+    }
+    RC_ASSERT(std::fabs(top - y_of(*parts.hoses[h].crest_m)) < tenth_px);
   }
 }
 
