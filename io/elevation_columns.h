@@ -118,7 +118,12 @@ struct Yard {
 /// Orders the items, finds the scale, breaks the yard into rows and gives every hose end its slot.
 Yard arrange(const Array& array, const ElevationState& state, const ElevationOptions& options);
 
-/// Which row an end's header, if it is one, can be joined in by an end in `row`; none: by a lane.
+/// Gives a row's columns their widths and places, and their hose ends their slots. Requires: the
+/// row's rails are chosen.
+void settle_row(Yard& yard, std::size_t row);
+
+/// Whether this end of a link is a header that is drawn along the row, so that the other end, which
+/// stands in that row, drops on to it.
 bool drops_on_header(const Yard& yard, const Link& link, int end, std::size_t row);
 
 /// Drawn width of a tank at a height above its bottom, px.
