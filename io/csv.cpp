@@ -39,9 +39,9 @@ std::string series_csv(const Array& array, const Trace& trace) {
   text += "\r\n";
   for (std::size_t row = 0; row < trace.time_s.size(); ++row) {
     text += fmt::format("{:.9g}", trace.time_s[row]);
-    for (const double depth : trace.depth_m[row]) {
-      add_number(text, depth);
-      text += ",0";
+    for (std::size_t i = 0; i < trace.depth_m[row].size(); ++i) {
+      add_number(text, trace.depth_m[row][i]);
+      add_number(text, trace.headspace_pa[row][i]);
     }
     for (const double flow : trace.hose_flow_m3_per_s[row]) add_number(text, flow * l_min_per_m3_s);
     for (const double flow : trace.outlet_flow_m3_per_s[row]) {

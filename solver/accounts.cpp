@@ -5,6 +5,8 @@
 #include <cmath>
 #include <utility>
 
+#include "solver/crossing.h"
+
 namespace tankyard {
 namespace {
 
@@ -17,7 +19,6 @@ constexpr double carries_m3_per_s = 1e-7;     // less than this is not carrying 
 constexpr double apart_m = 0.100;             // levels at a hose's ends that count as apart,
 constexpr double apart_for_s = 600.0;         // and for how long before it is kept
 constexpr double held_apart_m = 0.050;        // levels that air in a crest holds apart
-constexpr double share_precision_s = 1e-3;    // moments are located to a millisecond
 
 /// Whether a hose's own loss is what parts the heads at its ends: water stands over its whole mouth
 /// at the end that gives, and at the mouth where it goes. A tank that has merely drained to its
@@ -28,23 +29,10 @@ bool both_ends_under_water(const Way& way, double from_m, double to_m) {
          to_m > way.to_mouth_m + (forth ? 0.0 : way.bore_m);
 }
 
-/// Share of a step at which a number that has the other sign at the end than at the start passes
-/// zero, by halving.
-template <class Number>
-double crossing(Number number, double length_s) {
-  double low = 0.0;
-  double high = 1.0;
-  const bool rises = number(1.0) > 0.0;
-  while ((high - low) * length_s > share_precision_s) {
-    const double middle = 0.5 * (low + high);
-    ((number(middle) > 0.0) == rises ? high : low) = middle;
-  }
-  return high;
-}
-
 }  // namespace
 
-Accounts::Accounts(const Network& network, RunRecord& record) : network_(network), record_(record) {
+Accounts::Accounts(const Network& network, RunRecord& record)
+    : network_(network), record_(record), headspaces_(network, record) {
   const Parts& parts = network.array.parts();
   record.tanks.resize(parts.tanks.size());
   record.hoses.resize(parts.hoses.size());
@@ -70,7 +58,7 @@ void Accounts::start(const Stepper& stepper) {
   for (std::size_t i = 0; i < record_.tanks.size(); ++i) {
     TankRecord& tank = record_.tanks[i];
     tank.start_m3 = stepper.volume_m3()[i];
-    const double depth = stepper.now().head_m[i] - network_.tanks[i].base_m;
+    const double depth = stepper.now().level(i) - network_.tanks[i].base_m;
     tank.lowest_depth_m = tank.highest_depth_m = depth;
     record_.ledger.start_m3 += tank.start_m3;
   }
@@ -78,7 +66,7 @@ void Accounts::start(const Stepper& stepper) {
     if (link.kind != Link::Kind::hose) continue;
     const auto bare = [&](int place, double mouth) {
       return place != outside && mouth != no_mouth &&
-             stepper.now().head_m[static_cast<std::size_t>(place)] < mouth + 0.5 * link.bore_m;
+             stepper.now().level(static_cast<std::size_t>(place)) < mouth + 0.5 * link.bore_m;
     };
     bare_[2 * link.part] = bare(link.from, link.from_mouth_m);
     bare_[2 * link.part + 1] = bare(link.to, link.to_mouth_m);
@@ -89,8 +77,8 @@ Accounts::Room Accounts::room_in(const Stepper& stepper, std::size_t tank,
                                  double spills_at_m) const {
   const TankLaw& law = network_.tanks[tank];
   const double top = std::min(law.lip_m, spills_at_m);
-  const double start = stepper.now().head_m[tank];
-  const double end = stepper.end().head_m[tank];
+  const double start = stepper.now().level(tank);
+  const double end = stepper.end().level(tank);
   const double mark = top - room_counts_from_m;
   Room room;
   if (start >= mark && end >= mark) return room;
@@ -98,7 +86,7 @@ Accounts::Room Accounts::room_in(const Stepper& stepper, std::size_t tank,
   if ((start < mark) != (end < mark)) {
     const double turns = crossing(
         [&](double share) {
-          return Stepper::between(start, stepper.middle().head_m[tank], end, share) - mark;
+          return Stepper::between(start, stepper.middle().level(tank), end, share) - mark;
         },
         stepper.length_s());
     (start < mark ? room.until_share : room.from_share) = turns;
@@ -139,7 +127,7 @@ void Accounts::note_room_of_others(const Stepper& stepper, std::size_t tank, dou
 
 double Accounts::water_above(const Stepper& stepper, std::size_t tank, double height_m) const {
   const TankLaw& law = network_.tanks[tank];
-  const double head = stepper.end().head_m[tank];
+  const double head = stepper.end().level(tank);
   if (head <= height_m) return 0.0;
   return law.volume_at(head).m3 - law.volume_at(std::max(height_m, law.base_m)).m3;
 }
@@ -155,7 +143,7 @@ void Accounts::note_dry(const Stepper& stepper, const Setting& setting, std::siz
     const double above = water_above(stepper, i, mouth);
     record.stranded_m3 += above;
     moment.stranded_per_tank_m3.push_back(above);
-    moment.level_m.push_back(stepper.end().head_m[i]);
+    moment.level_m.push_back(stepper.end().level(i));
   }
   if (record.stranded_m3 <= 0.0) return;
   moment.hose_open = setting.hose_open;
@@ -173,6 +161,7 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
     const double flow = stepper.end().way_m3_per_s[k];
     if (link.kind == Link::Kind::leak) {
       record_.leaks[link.part].lost_m3 += moved;
+      leak_m3_per_s_[link.part] = flow;
       record_.ledger.leaked_m3 += moved;
       continue;
     }
@@ -296,13 +285,13 @@ void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s
                                stepper.length_s());
     };
     const auto watch = [&](std::vector<bool>& state, double lip, Event::Kind on, bool say_off) {
-      const double head = stepper.end().head_m[i];
+      const double head = stepper.end().level(i);
       const double mark = lip + (state[i] ? 0.5 : 1.0) * spill_starts_m;
       if ((head > mark) == state[i]) return;
-      const double before = stepper.now().head_m[i];
+      const double before = stepper.now().level(i);
       const double at = (before > mark) == (head > mark)
                             ? end_s
-                            : passes(mark, before, stepper.middle().head_m[i], head);
+                            : passes(mark, before, stepper.middle().level(i), head);
       state[i] = !state[i];
       if (state[i])
         note({at, on, i, std::nullopt, false});
@@ -366,7 +355,7 @@ void Accounts::enter_outlets(const Stepper& stepper, const Setting& setting, dou
 
 void Accounts::enter_levels(const Stepper& stepper, double start_s, double end_s) {
   for (std::size_t i = 0; i < record_.tanks.size(); ++i) {
-    const double depth = stepper.end().head_m[i] - network_.tanks[i].base_m;
+    const double depth = stepper.end().level(i) - network_.tanks[i].base_m;
     TankRecord& tank = record_.tanks[i];
     if (depth < tank.lowest_depth_m) tank.lowest_depth_m = depth, tank.lowest_at_s = end_s;
     if (depth > tank.highest_depth_m) tank.highest_depth_m = depth, tank.highest_at_s = end_s;
@@ -380,17 +369,17 @@ void Accounts::enter_levels(const Stepper& stepper, double start_s, double end_s
       // Bare at half a bore, covered at a whole one, so that a level that rests at the mouth does
       // not chatter.
       const double mark = mouth + (bare_[at] ? 1.0 : 0.5) * link.bore_m;
-      const double head = stepper.end().head_m[p];
+      const double head = stepper.end().level(p);
       if ((head < mark) == bare_[at]) return;
       bare_[at] = !bare_[at];
-      const double before = stepper.now().head_m[p];
+      const double before = stepper.now().level(p);
       double when = end_s;
       if ((before < mark) != (head < mark)) {
         when = start_s +
                stepper.length_s() *
                    crossing(
                        [&](double share) {
-                         return Stepper::between(before, stepper.middle().head_m[p], head, share) -
+                         return Stepper::between(before, stepper.middle().level(p), head, share) -
                                 mark;
                        },
                        stepper.length_s());
@@ -407,20 +396,24 @@ void Accounts::enter(const Stepper& stepper, const Setting& setting, double star
   const double end_s = start_s + stepper.length_s();
   outlet_moved_m3_.assign(record_.outlets.size(), 0.0);
   outlet_m3_per_s_.assign(record_.outlets.size(), 0.0);
+  pump_m3_per_s_.assign(record_.pumps.size(), 0.0);
+  leak_m3_per_s_.assign(record_.leaks.size(), 0.0);
   enter_ways(stepper, end_s);
   enter_lags(stepper, setting, start_s);
   enter_spills(stepper, start_s, end_s);
   enter_outlets(stepper, setting, start_s, end_s);
   enter_levels(stepper, start_s, end_s);
+  headspaces_.enter(stepper, start_s, {outlet_m3_per_s_, pump_m3_per_s_, leak_m3_per_s_});
 }
 
 void Accounts::finish(const Stepper& stepper, double end_s) {
   record_.lasted_s = end_s;
+  headspaces_.finish(stepper);
   Ledger& ledger = record_.ledger;
   for (std::size_t i = 0; i < record_.tanks.size(); ++i) {
     TankRecord& tank = record_.tanks[i];
     tank.end_m3 = stepper.volume_m3()[i];
-    tank.end_depth_m = stepper.now().head_m[i] - network_.tanks[i].base_m;
+    tank.end_depth_m = stepper.now().level(i) - network_.tanks[i].base_m;
     ledger.end_m3 += tank.end_m3;
     ledger.rain_m3 += tank.roof_m3;
     ledger.topped_up_m3 += tank.topped_up_m3;

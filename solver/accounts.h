@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "solver/headspace_accounts.h"
 #include "solver/run.h"
 #include "solver/stepper.h"
 
@@ -61,8 +62,11 @@ class Accounts {
 
   const Network& network_;
   RunRecord& record_;
+  HeadspaceAccounts headspaces_;
   std::vector<double> outlet_moved_m3_;  // in this step
   std::vector<double> outlet_m3_per_s_;  // at its end
+  std::vector<double> pump_m3_per_s_;
+  std::vector<double> leak_m3_per_s_;
   std::vector<bool> outlet_dry_;
   std::vector<bool> overflowing_;
   std::vector<bool> over_rim_;

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "solver/mouth.h"
-#include "solver/spill.h"
 
 namespace tankyard {
 namespace {
@@ -33,69 +32,86 @@ struct Drive {
   bool partly = false;   ///< the donor's mouth is not fully covered
 };
 
+/// What one end of a way stands at.
+struct End {
+  double head_m = 0.0;  ///< the greater of head and mouth, the mouth bearing the headspace's gas
+  double slope = 0.0;   ///< with the head of the place, 0 to 1
+};
+
+/// `dips_m`: as in `Way`; where there is one, `mouth_m` is a crest, over which a headspace presses
+/// water, not gas.
+End end_at(int place, double mouth_m, double dips_m, const std::vector<double>& head_m,
+           const std::vector<Headspaces::Point>& points) {
+  const auto at = static_cast<std::size_t>(place);
+  const double head = head_m[at];
+  if (at >= points.size() || dips_m != no_mouth) {
+    return head > mouth_m ? End{head, 1.0} : End{mouth_m, 0.0};
+  }
+  const Headspaces::Point& point = points[at];
+  if (point.level_m > mouth_m) return {head, 1.0};
+  return {mouth_m + point.gas_m, 1.0 - point.level_slope};
+}
+
+/// How far the mouth of a donor is covered, with its slope against the head of the place.
+Covered cover_at(int place, double mouth_m, double dips_m, double bore_m,
+                 const std::vector<double>& head_m, const std::vector<Headspaces::Point>& points) {
+  const auto at = static_cast<std::size_t>(place);
+  if (at >= points.size()) return covered(head_m[at], mouth_m, bore_m);
+  const Headspaces::Point& point = points[at];
+  if (dips_m == no_mouth) {
+    Covered mouth = covered(point.level_m, mouth_m, bore_m);
+    mouth.slope_per_m *= point.level_slope;
+    return mouth;
+  }
+  // The head must stand over the crest, and the mouth below it in the water.
+  const Covered crest = covered(head_m[at], mouth_m, bore_m);
+  const Covered mouth = covered(point.level_m, dips_m, bore_m);
+  return {crest.share * mouth.share,
+          crest.slope_per_m * mouth.share + crest.share * mouth.slope_per_m * point.level_slope};
+}
+
+/// `points`: of the tanks, if any lid is closed; empty: the level of every tank is its head.
 /// `flow_m3_per_s`: what passes at present. A way held shut by its non-return valve counts as open
 /// as long as something still flows forth: its slope leads back to the edge, where nothing would.
-Drive drive_of(const Way& way, const std::vector<double>& head_m, double flow_m3_per_s) {
-  const double from_head = head_m[static_cast<std::size_t>(way.from)];
-  const bool from_wet = from_head > way.from_mouth_m;
-  const double from = from_wet ? from_head : way.from_mouth_m;
-  bool to_wet = false;
-  double to_head = 0.0;
-  double to = way.to_mouth_m;
-  if (way.to != outside) {
-    to_head = head_m[static_cast<std::size_t>(way.to)];
-    to_wet = to_head > way.to_mouth_m;
-    if (to_wet) to = to_head;
-  }
-  const double difference = from - to - way.cracking_head_m;
+Drive drive_of(const Way& way, const std::vector<double>& head_m,
+               const std::vector<Headspaces::Point>& points, double flow_m3_per_s) {
+  const End from = end_at(way.from, way.from_mouth_m, way.from_dips_m, head_m, points);
+  const End to = way.to == outside ? End{way.to_mouth_m, 0.0}
+                                   : end_at(way.to, way.to_mouth_m, way.to_dips_m, head_m, points);
+  const double difference = from.head_m - to.head_m - way.cracking_head_m;
   if (difference > 0.0 || (way.one_way && flow_m3_per_s > 0.0)) {
-    if (!way.from_covers) {
-      return {difference, 1.0, to_wet ? 1.0 : 0.0, false};
-    }
-    const Covered mouth = covered(from_head, way.from_mouth_m, way.bore_m);
+    if (!way.from_covers) return {difference, from.slope, to.slope, false};
+    const Covered mouth =
+        cover_at(way.from, way.from_mouth_m, way.from_dips_m, way.bore_m, head_m, points);
     const double s2 = mouth.share * mouth.share;
-    return {s2 * difference, s2 + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
-            to_wet ? s2 : 0.0, mouth.share < 1.0};
+    return {s2 * difference,
+            s2 * from.slope + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
+            s2 * to.slope, mouth.share < 1.0};
   }
   if (difference < 0.0 && !way.one_way) {
-    if (!way.to_covers) {
-      return {difference, from_wet ? 1.0 : 0.0, 1.0, false};
-    }
-    const Covered mouth = covered(to_head, way.to_mouth_m, way.bore_m);
+    if (!way.to_covers) return {difference, from.slope, to.slope, false};
+    const Covered mouth =
+        cover_at(way.to, way.to_mouth_m, way.to_dips_m, way.bore_m, head_m, points);
     const double s2 = mouth.share * mouth.share;
-    return {s2 * difference, from_wet ? s2 : 0.0,
-            s2 - 2.0 * mouth.share * mouth.slope_per_m * difference, mouth.share < 1.0};
+    return {s2 * difference, s2 * from.slope,
+            s2 * to.slope - 2.0 * mouth.share * mouth.slope_per_m * difference, mouth.share < 1.0};
   }
   // At the edge a way that may open counts as open.
   if (difference < 0.0) return {0.0, 0.0, 0.0, true};
-  return {0.0, from_wet ? 1.0 : 0.0, to_wet ? 1.0 : 0.0, true};
-}
-
-/// What a tank loses over its lip at a head.
-struct Spills {
-  FlowAndSlope overflow;
-  FlowAndSlope over_rim;
-};
-Spills spills_at(const TankLaw& tank, double head_m) {
-  Spills spills;
-  if (head_m <= tank.lip_m) return spills;
-  if (tank.overflow) {
-    spills.overflow = through_overflow(head_m - tank.overflow_m, tank.overflow->bore_m,
-                                       tank.overflow->coefficient);
-  }
-  spills.over_rim = over_rim(head_m - tank.rim_m, tank.rim_length_m);
-  return spills;
+  return {0.0, from.slope, to.slope, true};
 }
 
 }  // namespace
 
 Balance::Balance(const Network& network)
     : network_(network),
+      headspaces_(network),
+      points_(headspaces_.none() ? 0 : network.tanks.size()),
       elimination_(network.elimination),
       draw_sill_m_(static_cast<std::size_t>(network.places()), no_mouth),
       draw_slope_(network.draws.size(), 0.0),
-      overflow_slope_(network.tanks.size(), 0.0),
-      over_rim_slope_(network.tanks.size(), 0.0),
+      draw_standing_(network.draws.size()),
+      tank_flows_(network.tanks.size()),
       overflow_coupling_(network.tanks.size()),
       right_(static_cast<std::size_t>(network.places()), 0.0) {
   for (std::size_t i = 0; i < network.tanks.size(); ++i) {
@@ -127,6 +143,12 @@ void Balance::take(const Setting& setting, Instant& instant) {
   }
   instant.overflow_m3_per_s.resize(network_.tanks.size(), 0.0);
   instant.over_rim_m3_per_s.resize(network_.tanks.size(), 0.0);
+  instant.turned_away_m3_per_s.resize(points_.size(), 0.0);
+  instant.level_m.resize(points_.size(), 0.0);
+  instant.gas_m.resize(points_.size(), 0.0);
+  instant.air_kg_per_s.resize(points_.size(), 0.0);
+  instant.gas_per_kg_m.resize(points_.size(), 0.0);
+  for (std::size_t i = 0; i < points_.size(); ++i) points_[i].gas_m = instant.gas_m[i];
 
   ways_at_.assign(static_cast<std::size_t>(network_.places()), {});
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
@@ -137,31 +159,139 @@ void Balance::take(const Setting& setting, Instant& instant) {
   }
 }
 
+Balance::Standing Balance::standing_at(int place, const std::vector<double>& head_m) const {
+  const auto at = static_cast<std::size_t>(place);
+  if (at >= points_.size() || points_[at].gas_m <= 0.0) return {head_m[at], 1.0};
+  return {points_[at].level_m, points_[at].level_slope};
+}
+
+void Balance::points_at_heads(const Ask& ask, const std::vector<double>& head_m) {
+  Headspaces::Ask air = ask.air;
+  air.weight_s = ask.weight_s;
+  headspaces_.at_heads(air, head_m, points_, crosses_);
+  for (std::size_t i = 0; i < points_.size(); ++i) {
+    if (headspaces_.closed(i)) continue;
+    points_[i] = {};
+    points_[i].level_m = head_m[i];
+  }
+}
+
+void Balance::point_at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m) {
+  if (!headspaces_.closed(tank)) {
+    points_[tank] = {};
+    points_[tank].level_m = head_m[tank];
+    return;
+  }
+  Headspaces::Ask air = ask.air;
+  air.weight_s = ask.weight_s;
+  headspaces_.at_head(air, tank, head_m, points_);
+}
+
+void Balance::keep_points(Instant& instant) const {
+  for (std::size_t i = 0; i < points_.size(); ++i) {
+    instant.level_m[i] = points_[i].level_m;
+    instant.gas_m[i] = points_[i].gas_m;
+    instant.air_kg_per_s[i] = points_[i].air_kg_per_s;
+    instant.gas_per_kg_m[i] = points_[i].gas_per_kg_m;
+  }
+}
+
+Balance::TankFlows Balance::flows_of(std::size_t i, double head_m) const {
+  TankFlows flows;
+  const TankLaw& tank = network_.tanks[i];
+  const bool closed = !points_.empty() && headspaces_.closed(i);
+  if (!closed) {
+    if (head_m <= tank.lip_m) return flows;
+    flows.rim = over_rim(head_m - tank.rim_m, tank.rim_length_m);
+    if (tank.overflow) {
+      flows.overflow = through_overflow(head_m - tank.overflow_m, tank.overflow->bore_m,
+                                        tank.overflow->coefficient);
+    }
+  } else {
+    const Headspaces::Point& point = points_[i];
+    const double gas_slope = 1.0 - point.level_slope;
+    if (tank.overflow) {
+      const GasDriven flow =
+          through_overflow_under_gas(point.level_m - tank.overflow_m, point.gas_m,
+                                     tank.overflow->bore_m, tank.overflow->coefficient);
+      flows.overflow = {flow.m3_per_s, flow.slope_with_level_m2_per_s * point.level_slope +
+                                           flow.slope_with_gas_m2_per_s * gas_slope};
+      flows.overflow_per_gas_m2_per_s =
+          flow.slope_with_gas_m2_per_s - flow.slope_with_level_m2_per_s;
+    }
+    if (point.gone > 0.0) {
+      flows.rim = out_of_lid(point.gas_m, headspaces_.lid_area_m2(i), point.gone);
+      flows.rim_per_gas_m2_per_s = flows.rim.slope_m2_per_s;
+      flows.rim.slope_m2_per_s *= gas_slope;
+    }
+    if (setting_.inflow_m3_per_s[i] > 0.0 && point.gas_m > 0.0) {
+      const FlowAndSlope share = backed_up_share(point.gas_m);
+      flows.turned_away = {setting_.inflow_m3_per_s[i] * share.m3_per_s,
+                           setting_.inflow_m3_per_s[i] * share.slope_m2_per_s * gas_slope};
+      flows.turned_away_per_gas_m2_per_s = setting_.inflow_m3_per_s[i] * share.slope_m2_per_s;
+    }
+  }
+  if (tank.overflow && tank.overflow->to && !points_.empty()) {
+    // A pressed headspace holds back what falls into it, here as from a roof.
+    const Headspaces::Point& into = points_[tank.overflow->to->index];
+    const FlowAndSlope held = backed_up_share(into.gas_m);
+    flows.held_slope_m2_per_s =
+        flows.overflow.m3_per_s * held.slope_m2_per_s * (1.0 - into.level_slope);
+    flows.overflow.m3_per_s *= 1.0 - held.m3_per_s;
+    flows.overflow.slope_m2_per_s *= 1.0 - held.m3_per_s;
+    flows.overflow_per_gas_m2_per_s *= 1.0 - held.m3_per_s;
+  }
+  return flows;
+}
+
+void Balance::assemble_tank(const Ask& ask, std::size_t i, Instant& instant) {
+  const double weight = ask.weight_s;
+  const TankLaw& tank = network_.tanks[i];
+  const double head = instant.head_m[i];
+  TankLaw::Volume volume;
+  if (!points_.empty() && headspaces_.closed(i)) {
+    volume = {points_[i].volume_m3, points_[i].volume_slope_m2};
+  } else {
+    volume = tank.volume_at(head);
+  }
+  const TankFlows& flows = tank_flows_[i] = flows_of(i, head);
+  const bool spills = flows.overflow.m3_per_s > 0.0 || flows.rim.m3_per_s > 0.0;
+  if (spills || head > tank.lip_m || (!points_.empty() && points_[i].gone > 0.0)) smooth_ = false;
+  instant.overflow_m3_per_s[i] = flows.overflow.m3_per_s;
+  instant.over_rim_m3_per_s[i] = flows.rim.m3_per_s;
+  if (!points_.empty()) instant.turned_away_m3_per_s[i] = flows.turned_away.m3_per_s;
+  if (tank.overflow && tank.overflow->to) {
+    const std::size_t into = tank.overflow->to->index;
+    right_[into] += weight * flows.overflow.m3_per_s;
+    elimination_.entry(overflow_coupling_[i].at_b_of_a) -= weight * flows.overflow.slope_m2_per_s;
+    elimination_.entry(overflow_coupling_[i].at_a_of_b) -= weight * flows.held_slope_m2_per_s;
+    elimination_.diagonal(static_cast<int>(into)) += weight * flows.held_slope_m2_per_s;
+  }
+  right_[i] += (*ask.wanted_m3)[i] - volume.m3 +
+               weight * (setting_.inflow_m3_per_s[i] - flows.overflow.m3_per_s -
+                         flows.rim.m3_per_s - flows.turned_away.m3_per_s);
+  elimination_.diagonal(static_cast<int>(i)) +=
+      volume.surface_m2 + weight * (flows.overflow.slope_m2_per_s + flows.rim.slope_m2_per_s +
+                                    flows.turned_away.slope_m2_per_s);
+}
+
 void Balance::assemble(const Ask& ask, Instant& instant) {
   const double weight = ask.weight_s;
   smooth_ = true;
   elimination_.clear();
   std::fill(right_.begin(), right_.end(), 0.0);
 
+  if (!points_.empty()) points_at_heads(ask, instant.head_m);
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
-    const TankLaw& tank = network_.tanks[i];
-    const double head = instant.head_m[i];
-    const TankLaw::Volume volume = tank.volume_at(head);
-    right_[i] += (*ask.wanted_m3)[i] - volume.m3 + weight * setting_.inflow_m3_per_s[i];
-    const Spills spills = spills_at(tank, head);
-    if (head > tank.lip_m) smooth_ = false;
-    instant.overflow_m3_per_s[i] = spills.overflow.m3_per_s;
-    instant.over_rim_m3_per_s[i] = spills.over_rim.m3_per_s;
-    overflow_slope_[i] = spills.overflow.slope_m2_per_s;
-    over_rim_slope_[i] = spills.over_rim.slope_m2_per_s;
-    if (tank.overflow && tank.overflow->to) {
-      right_[tank.overflow->to->index] += weight * spills.overflow.m3_per_s;
-      elimination_.entry(overflow_coupling_[i].at_b_of_a) -=
-          weight * spills.overflow.slope_m2_per_s;
-    }
-    right_[i] -= weight * (spills.overflow.m3_per_s + spills.over_rim.m3_per_s);
-    elimination_.diagonal(static_cast<int>(i)) +=
-        volume.surface_m2 + weight * (overflow_slope_[i] + over_rim_slope_[i]);
+    assemble_tank(ask, i, instant);
+  }
+  for (const Headspaces::Cross& cross : crosses_) {
+    const auto at =
+        elimination_.coupling(static_cast<int>(cross.tank), static_cast<int>(cross.other));
+    const TankFlows& flows = tank_flows_[cross.tank];
+    const double per_gas = flows.overflow_per_gas_m2_per_s + flows.rim_per_gas_m2_per_s +
+                           flows.turned_away_per_gas_m2_per_s;
+    elimination_.entry(at.at_a_of_b) += cross.volume_slope_m2 + weight * per_gas * cross.gas_slope;
   }
 
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
@@ -169,7 +299,9 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     const auto place = static_cast<std::size_t>(draw.place);
     draw_slope_[d] = instant.draw_m3_per_s[d] = 0.0;
     if (!setting_.outlet_open[draw.outlet] || ways_.rests[place]) continue;
-    const FlowAndSlope flow = fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s);
+    const Standing water = draw_standing_[d] = standing_at(draw.place, instant.head_m);
+    FlowAndSlope flow = fixed_draw(water.head_m - draw.mouth_m, draw.asked_m3_per_s);
+    flow.slope_m2_per_s *= water.slope;
     instant.draw_m3_per_s[d] = flow.m3_per_s;
     draw_slope_[d] = flow.slope_m2_per_s;
     if (flow.slope_m2_per_s != 0.0) smooth_ = false;
@@ -180,7 +312,7 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
     double flow = instant.way_m3_per_s[w];
-    const Drive drive = drive_of(way, instant.head_m, flow);
+    const Drive drive = drive_of(way, instant.head_m, points_, flow);
     if (drive.partly) smooth_ = false;
     Slope& slope = slopes_[w];
     if (drive.head_m == 0.0 && drive.partly) {
@@ -233,14 +365,18 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
 
   Turn turn;
   const std::size_t tanks = network_.tanks.size();
+  // No water stands higher than that of the highest tank, unless a headspace presses on it.
+  double highest_m = network_.highest_head_m;
+  for (std::size_t i = 0; i < points_.size(); ++i) {
+    highest_m = std::max(highest_m, instant.head_m[i] + 1.0);
+  }
   double to_sills = 1.0;
   for (std::size_t i = 0; i < right_.size(); ++i) {
     const double most = i < tanks ? largest_head_change_m : leap_m;
     if (!(std::fabs(right_[i]) <= most)) {
       right_[i] = std::isnan(right_[i]) ? 0.0 : std::copysign(most, right_[i]);
-      const bool held =
-          i >= tanks && (right_[i] < 0.0 ? instant.head_m[i] <= network_.lowest_head_m
-                                         : instant.head_m[i] >= network_.highest_head_m);
+      const bool held = i >= tanks && (right_[i] < 0.0 ? instant.head_m[i] <= network_.lowest_head_m
+                                                       : instant.head_m[i] >= highest_m);
       turn.bounded = turn.bounded || !held;
     }
     if (i < tanks || right_[i] == 0.0) continue;
@@ -258,14 +394,15 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
   for (std::size_t i = 0; i < right_.size(); ++i) {
     right_[i] *= i < tanks ? share : share * to_sills;
     double next = instant.head_m[i] + right_[i];
-    if (i >= tanks && !(next >= network_.lowest_head_m && next <= network_.highest_head_m)) {
+    if (i >= tanks && !(next >= network_.lowest_head_m && next <= highest_m)) {
       // A head at its bound is an answer only if it stays there; flows are refitted next turn.
-      next = std::clamp(next, network_.lowest_head_m, network_.highest_head_m);
+      next = std::clamp(next, network_.lowest_head_m, highest_m);
       turn.bounded = turn.bounded || next != instant.head_m[i];
       right_[i] = next - instant.head_m[i];
     }
     instant.head_m[i] = next;
-    if (i < tanks) turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
+    if (i >= tanks) continue;
+    turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
   }
   const double no_flow = no_flow_m3_per_s(ask);
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
@@ -282,8 +419,11 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
       else
         instant.way_m3_per_s[w] = 0.0;
     }
+    // Beside a full headspace the last digit of a volume is worth more than the tolerance.
+    const double sure = points_.empty() ? std::fabs(change)
+                                        : std::fabs(change) - 4.0 * rounding_m3_per_s(w, instant);
     turn.largest_change_m =
-        std::max(turn.largest_change_m, std::fabs(change) * ask.worth_s * way.per_area_per_m2);
+        std::max(turn.largest_change_m, sure * ask.worth_s * way.per_area_per_m2);
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     const Draw& draw = network_.draws[d];
@@ -298,7 +438,8 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
       // on the head coming to it.
       const bool moving = std::fabs(right_[place]) > drawn_head_settles_m;
       if (place >= tanks && moving && ask.weight_s > no_time_s) turn.bounded = true;
-      missed = fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s).m3_per_s -
+      const double stands_m = draw_standing_[d].head_m + draw_standing_[d].slope * right_[place];
+      missed = fixed_draw(stands_m - draw.mouth_m, draw.asked_m3_per_s).m3_per_s -
                instant.draw_m3_per_s[d];
     }
     turn.largest_change_m =
@@ -306,10 +447,45 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
                                             ask.worth_s / network_.smallest_area_m2);
   }
   for (std::size_t i = 0; i < tanks; ++i) {
-    instant.overflow_m3_per_s[i] += overflow_slope_[i] * right_[i];
-    instant.over_rim_m3_per_s[i] += over_rim_slope_[i] * right_[i];
+    const TankFlows& flows = tank_flows_[i];
+    instant.overflow_m3_per_s[i] += flows.overflow.slope_m2_per_s * right_[i];
+    if (flows.held_slope_m2_per_s != 0.0) {
+      instant.overflow_m3_per_s[i] -=
+          flows.held_slope_m2_per_s * right_[network_.tanks[i].overflow->to->index];
+    }
+    instant.over_rim_m3_per_s[i] += flows.rim.slope_m2_per_s * right_[i];
+    if (!points_.empty()) {
+      instant.turned_away_m3_per_s[i] += flows.turned_away.slope_m2_per_s * right_[i];
+    }
+  }
+  for (const Headspaces::Cross& cross : crosses_) {
+    const TankFlows& flows = tank_flows_[cross.tank];
+    const double gas_m = cross.gas_slope * right_[cross.other];
+    instant.overflow_m3_per_s[cross.tank] += flows.overflow_per_gas_m2_per_s * gas_m;
+    instant.over_rim_m3_per_s[cross.tank] += flows.rim_per_gas_m2_per_s * gas_m;
+    instant.turned_away_m3_per_s[cross.tank] += flows.turned_away_per_gas_m2_per_s * gas_m;
   }
   return turn;
+}
+
+double Balance::spread(std::vector<double>& water, const std::vector<double>& air_kg) const {
+  for (std::size_t i = 0; i < air_kg.size(); ++i) {
+    // More air lowers the level at a given head: the water that stood there counts as extra.
+    if (headspaces_.closed(i))
+      water[i] += points_[i].surface_m2 * points_[i].gas_per_kg_m * air_kg[i];
+  }
+  elimination_.solve(water);
+  double largest_m = 0.0;
+  for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
+    if (points_.empty() || !headspaces_.closed(i)) {
+      largest_m = std::max(largest_m, std::fabs(water[i]));
+      continue;
+    }
+    const Headspaces::Point& point = points_[i];
+    const double gas_m = (1.0 - point.level_slope) * water[i] + point.gas_per_kg_m * air_kg[i];
+    largest_m = std::max({largest_m, std::fabs(water[i] - gas_m), std::fabs(gas_m)});
+  }
+  return largest_m;
 }
 
 double Balance::no_flow_m3_per_s(const Ask& ask) const {
@@ -318,9 +494,15 @@ double Balance::no_flow_m3_per_s(const Ask& ask) const {
 
 double Balance::rounding_m3_per_s(std::size_t w, const Instant& instant) const {
   const Way& way = ways_.open[w];
-  double head_m = std::fabs(instant.head_m[static_cast<std::size_t>(way.from)]);
-  if (way.to != outside) head_m += std::fabs(instant.head_m[static_cast<std::size_t>(way.to)]);
-  return 1e-15 * std::max(slopes_[w].of_from, slopes_[w].of_to) * head_m;
+  const auto rounding_m = [&](int place) {
+    const auto at = static_cast<std::size_t>(place);
+    double m = 1e-15 * std::fabs(instant.head_m[at]);
+    if (at < points_.size()) m += points_[at].rounding_m;
+    return m;
+  };
+  double head_m = rounding_m(way.from);
+  if (way.to != outside) head_m += rounding_m(way.to);
+  return std::max(slopes_[w].of_from, slopes_[w].of_to) * head_m;
 }
 
 bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
@@ -415,6 +597,10 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     if (share == 1.0 && !turn.bounded && left_m <= enough_m && headers_add_up(ask, instant)) {
       close_headers(instant);
       answer.settled = true;
+      if (!points_.empty()) {
+        points_at_heads(ask, instant.head_m);
+        keep_points(instant);
+      }
       return answer;
     }
     // Turns that do not shrink go round in circles about a mouth that runs dry; shorter ones spiral
@@ -427,68 +613,58 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
   return answer;
 }
 
-void Balance::flows_at_heads(Instant& instant) const {
+void Balance::flows_at_heads(const Ask& ask, Instant& instant) {
+  // One assembly whose ways are first set to what the heads ask for.
+  if (!points_.empty()) points_at_heads(ask, instant.head_m);
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
-    instant.way_m3_per_s[w] =
-        flow_at(ways_.open[w].loss, drive_of(ways_.open[w], instant.head_m, 0.0).head_m);
+    const Way& way = ways_.open[w];
+    instant.way_m3_per_s[w] = flow_at(way.loss, drive_of(way, instant.head_m, points_, 0.0).head_m);
   }
-  for (std::size_t d = 0; d < network_.draws.size(); ++d) {
-    const Draw& draw = network_.draws[d];
-    const auto place = static_cast<std::size_t>(draw.place);
-    const bool drawn = setting_.outlet_open[draw.outlet] && !ways_.rests[place];
-    instant.draw_m3_per_s[d] =
-        drawn ? fixed_draw(instant.head_m[place] - draw.mouth_m, draw.asked_m3_per_s).m3_per_s
-              : 0.0;
-  }
-  for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
-    const Spills spills = spills_at(network_.tanks[i], instant.head_m[i]);
-    instant.overflow_m3_per_s[i] = spills.overflow.m3_per_s;
-    instant.over_rim_m3_per_s[i] = spills.over_rim.m3_per_s;
-  }
+  assemble(ask, instant);
+  if (!points_.empty()) keep_points(instant);
 }
 
-double Balance::missing_at(int place, double head_m, const Ask& ask, Instant& instant) const {
+double Balance::missing_at(int place, double head_m, const Ask& ask, Instant& instant) {
   // Volume this place would have too much at this head, all other heads as they are: rises with
-  // head.
+  // head. The head stays as tried, and with it the place's headspace.
   const auto at = static_cast<std::size_t>(place);
-  std::vector<double>& heads = instant.head_m;  // put back before it returns
-  const double before = heads[at];
-  heads[at] = head_m;
+  instant.head_m[at] = head_m;
+  const bool tank = at < network_.tanks.size();
+  if (tank && !points_.empty()) point_at_head(ask, at, instant.head_m);
   double out = 0.0;
   for (std::size_t w : ways_at_[at]) {
     const Way& way = ways_.open[w];
-    const double flow = flow_at(way.loss, drive_of(way, heads, 0.0).head_m);
+    const double flow = flow_at(way.loss, drive_of(way, instant.head_m, points_, 0.0).head_m);
     out += way.from == place ? flow : -flow;
   }
   for (const Draw& draw : network_.draws) {
     if (draw.place == place && setting_.outlet_open[draw.outlet]) {
-      out += fixed_draw(head_m - draw.mouth_m, draw.asked_m3_per_s).m3_per_s;
+      const Standing water = standing_at(place, instant.head_m);
+      out += fixed_draw(water.head_m - draw.mouth_m, draw.asked_m3_per_s).m3_per_s;
     }
   }
-  double excess = ask.weight_s * out;
-  if (at < network_.tanks.size()) {
-    const TankLaw& tank = network_.tanks[at];
-    const Spills spills = spills_at(tank, head_m);
-    const double goes = spills.overflow.m3_per_s + spills.over_rim.m3_per_s;
-    double comes = setting_.inflow_m3_per_s[at];
-    for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
-      const TankLaw& other = network_.tanks[i];
-      if (other.overflow && other.overflow->to && other.overflow->to->index == at) {
-        comes += spills_at(other, heads[i]).overflow.m3_per_s;
-      }
+  if (!tank) return ask.weight_s * out;
+  const TankFlows flows = flows_of(at, head_m);
+  out += flows.overflow.m3_per_s + flows.rim.m3_per_s + flows.turned_away.m3_per_s -
+         setting_.inflow_m3_per_s[at];
+  for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
+    const TankLaw& other = network_.tanks[i];
+    if (other.overflow && other.overflow->to && other.overflow->to->index == at) {
+      out -= flows_of(i, instant.head_m[i]).overflow.m3_per_s;
     }
-    excess += tank.volume_at(head_m).m3 - (*ask.wanted_m3)[at] + ask.weight_s * (goes - comes);
   }
-  heads[at] = before;
-  return excess;
+  const bool closed = !points_.empty() && headspaces_.closed(at);
+  const double holds_m3 = closed ? points_[at].volume_m3 : network_.tanks[at].volume_at(head_m).m3;
+  return holds_m3 - (*ask.wanted_m3)[at] + ask.weight_s * out;
 }
 
-Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) const {
+Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) {
   Answer answer;
   answer.swept = true;
   const double enough_m = 1e-3 * stop_share * ask.depth_tolerance_m;
   const double floor_m = network_.lowest_head_m - 100.0;
   const double roof_m = network_.highest_head_m + 100.0;
+  if (!points_.empty()) points_at_heads(ask, instant.head_m);
   for (int sweep = 0; sweep < ask.most_sweeps; ++sweep) {
     double largest = 0.0;
     for (int place = 0; place < network_.places(); ++place) {
@@ -506,14 +682,17 @@ Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) const {
           break;
         }
       }
-      if (missing_at(place, low, ask, instant) >= 0.0 && low == floor_m) continue;  // nothing pulls
+      if (missing_at(place, low, ask, instant) >= 0.0 && low == floor_m) {  // nothing pulls
+        missing_at(place, now, ask, instant);
+        continue;
+      }
       for (int halving = 0; halving < 200 && high - low > 1e-15 * (1.0 + std::fabs(low));
            ++halving) {
         const double middle = 0.5 * (low + high);
         (missing_at(place, middle, ask, instant) > 0.0 ? high : low) = middle;
       }
       largest = std::max(largest, std::fabs(0.5 * (low + high) - now));
-      instant.head_m[at] = 0.5 * (low + high);
+      missing_at(place, 0.5 * (low + high), ask, instant);
     }
     ++answer.turns;
     if (largest <= enough_m) {
@@ -521,7 +700,7 @@ Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) const {
       break;
     }
   }
-  flows_at_heads(instant);
+  flows_at_heads(ask, instant);
   return answer;
 }
 

@@ -3,8 +3,10 @@
 
 #include <vector>
 
+#include "solver/headspace.h"
 #include "solver/network.h"
 #include "solver/setting.h"
+#include "solver/spill.h"
 
 namespace tankyard {
 
@@ -14,7 +16,19 @@ struct Instant {
   std::vector<double> way_m3_per_s;       ///< per open way, `from` to `to`
   std::vector<double> draw_m3_per_s;      ///< per fixed draw
   std::vector<double> overflow_m3_per_s;  ///< per tank, out through its overflow
-  std::vector<double> over_rim_m3_per_s;  ///< per tank
+  std::vector<double> over_rim_m3_per_s;  ///< per tank, over its rim or out of its lid's holes
+  std::vector<double>
+      turned_away_m3_per_s;          ///< per tank, inflow that a pressed headspace holds back
+  std::vector<double> level_m;       ///< per tank, of the water's surface above the datum
+  std::vector<double> gas_m;         ///< per tank, gauge pressure of the headspace as head
+  std::vector<double> air_kg_per_s;  ///< per tank, air into the headspace
+  std::vector<double> gas_per_kg_m;  ///< per tank, what more air would do to `gas_m`
+
+  /// Where the water of a place stands: the level of a tank, the head of anything else. The last
+  /// five lists are empty while every lid is open, and a tank's level is then its head.
+  double level(std::size_t place) const {
+    return place < level_m.size() ? level_m[place] : head_m[place];
+  }
 };
 
 /// Finds the instant at which every place's water adds up, for one implicit stage of a step:
@@ -39,12 +53,14 @@ class Balance {
   void take(const Setting& setting, Instant& instant);
 
   const Ways& ways() const { return ways_; }
+  const Headspaces& headspaces() const { return headspaces_; }
 
   struct Ask {
     double weight_s = 0.0;            ///< theta times the step
     double worth_s = 0.0;             ///< a flow error is reckoned as acting this long
     double depth_tolerance_m = 1e-4;  ///< stop when a turn changes depths by less than a fiftieth
     int most_sweeps = 20'000;
+    Headspaces::Ask air;  ///< only read where a lid is closed; its weight is taken from above
     const std::vector<double>* wanted_m3 = nullptr;
   };
   struct Answer {
@@ -58,12 +74,13 @@ class Balance {
   /// The same by bracketed sweeps, place by place, from wherever `instant` stands: slow, but sure
   /// to draw nearer. A last resort, and a second opinion for tests. Balances of headers are met to
   /// `depth_tolerance_m` only.
-  Answer sweep(const Ask& ask, Instant& instant) const;
+  Answer sweep(const Ask& ask, Instant& instant);
 
-  /// Depth change of each tank that an extra volume in each would make after the flows have had
-  /// `weight_s` to carry it on: the last factorised system, applied once more. In: m3 per tank,
-  /// zero for the rest; out: m per place.
-  void spread(std::vector<double>& extra) const { elimination_.solve(extra); }
+  /// What an extra volume of water in each tank, and an extra mass of air in each headspace, come
+  /// to after the flows have had `weight_s` to carry them on: the last factorised system, applied
+  /// once more. In `water`: m3 per tank, zero for the rest; out: m of head per place. `air_kg` is
+  /// empty while every lid is open. Returns the largest change of any level or headspace, m.
+  double spread(std::vector<double>& water, const std::vector<double>& air_kg) const;
 
  private:
   struct Turn {
@@ -79,8 +96,30 @@ class Balance {
   void close_headers(Instant& instant);
   double missing_at(int place, double head_m, const Ask& ask, Instant& instant) const;
   void flows_at_heads(Instant& instant) const;
+  double missing_at(int place, double head_m, const Ask& ask, Instant& instant);
+  void flows_at_heads(const Ask& ask, Instant& instant);
+
+  void points_at_heads(const Ask& ask, const std::vector<double>& head_m);
+  void point_at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m);
+  void keep_points(Instant& instant) const;
+  /// What a tank loses besides its ways, with slopes against its own head.
+  struct TankFlows {
+    FlowAndSlope overflow;
+    FlowAndSlope rim;  ///< over the rim, or out of a closed lid's holes
+    FlowAndSlope turned_away;
+    double held_slope_m2_per_s = 0.0;  ///< less overflow a metre of head in the tank it runs into
+    /// What more gas would do at the same head: the level falls as far as the gas rises.
+    double overflow_per_gas_m2_per_s = 0.0;
+    double rim_per_gas_m2_per_s = 0.0;
+    double turned_away_per_gas_m2_per_s = 0.0;
+  };
+  TankFlows flows_of(std::size_t tank, double head_m) const;
+  void assemble_tank(const Ask& ask, std::size_t tank, Instant& instant);
 
   const Network& network_;
+  Headspaces headspaces_;
+  std::vector<Headspaces::Point> points_;  // per tank; open ones too once any lid is closed
+  std::vector<Headspaces::Cross> crosses_;
   Setting setting_;
   Ways ways_;
   Elimination elimination_;
@@ -89,11 +128,18 @@ class Balance {
     double of_to = 0.0;    ///< -dQ/dH of the place it enters
     double shift = 0.0;    ///< flow change at unchanged heads that meets the loss law
   };
-  std::vector<Slope> slopes_;           // per way
-  std::vector<double> draw_sill_m_;     // per place: where an open draw on it fades out
-  std::vector<double> draw_slope_;      // per draw
-  std::vector<double> overflow_slope_;  // per tank
-  std::vector<double> over_rim_slope_;  // per tank
+  std::vector<Slope> slopes_;        // per way
+  std::vector<double> draw_sill_m_;  // per place: where an open draw on it fades out
+  std::vector<double> draw_slope_;   // per draw
+  /// What a fixed draw on a place stands under: no more than the water's own level, and no more
+  /// than the head that a headspace leaves it.
+  struct Standing {
+    double head_m = 0.0;
+    double slope = 1.0;  ///< with the place's head
+  };
+  Standing standing_at(int place, const std::vector<double>& head_m) const;
+  std::vector<Standing> draw_standing_;                   // per draw
+  std::vector<TankFlows> tank_flows_;                     // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
   bool smooth_ = false;           // no mouth, lip or fade took part in the last turn
   double curvature_per_m_ = 0.0;  // a turn's change over the square of the one before

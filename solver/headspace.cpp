@@ -3,13 +3,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace tankyard {
 namespace {
 
 constexpr int most_turns = 100;
-// Of a tank's volume: air that a full one keeps under its lid.
-constexpr double bubble_share = 1e-6;
+constexpr int most_turns_together = 100;
+constexpr int patient_turns = 10;
+constexpr double last_digit = 2.2e-16;
+// Of a tank's volume: air that a full one keeps under its lid, and what its walls give an
+// atmosphere.
+constexpr double bubble_share = 1e-4;
+// Of the vapour pressure: how far above it a headspace begins to notice.
+constexpr double boils_off_share = 0.05;
 
 }  // namespace
 
@@ -17,13 +24,75 @@ Headspaces::Headspaces(const Network& network)
     : network_(network),
       weight_n_per_m3_(network.water.density_kg_per_m3 * gravity_m_per_s2),
       atmosphere_pa_(network.water.atmosphere_pa),
-      least_pa_(network.water.vapour_pressure_pa) {
+      vapour_pa_(network.water.vapour_pressure_pa),
+      // Where no air is left at all.
+      least_pa_(0.5 * vapour_pa_ *
+                (1.0 + std::sqrt(1.0 + 4.0 * boils_off_share * boils_off_share))) {
   const Parts& parts = network.array.parts();
+  std::vector<std::size_t> leader(parts.tanks.size());
+  std::iota(leader.begin(), leader.end(), std::size_t{0});
   for (const Tank& tank : parts.tanks) {
-    capacity_m3_.push_back((1.0 + bubble_share) * tankyard::capacity_m3(tank.shape));
+    capacity_m3_.push_back(tankyard::capacity_m3(tank.shape));
     const bool open = tank.lid.kind == Lid::Kind::open;
     vent_area_m2_.push_back(open ? -1.0 : effective_area_m2(tank.lid));
   }
+  const auto find = [&leader](std::size_t tank) {
+    while (leader[tank] != tank) tank = leader[tank];
+    return tank;
+  };
+  for (std::size_t k = 0; k < parts.air_lines.size(); ++k) {
+    const AirLine& line = parts.air_lines[k];
+    const bool from_closed = closed(line.from.index);
+    const bool to_closed = closed(line.to.index);
+    if (from_closed && to_closed) {
+      const std::size_t a = find(line.from.index);
+      const std::size_t b = find(line.to.index);
+      leader[std::max(a, b)] = std::min(a, b);
+    } else if (from_closed || to_closed) {
+      const std::size_t tank = from_closed ? line.from.index : line.to.index;
+      to_open_air_.push_back({k, tank, tank, balance_line(line.bore_m, line.length_m)});
+    }
+  }
+  group_of_.resize(parts.tanks.size());
+  std::vector<std::size_t> place_in(parts.tanks.size());
+  for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
+    if (!closed(i)) continue;
+    const std::size_t first = find(i);
+    if (first == i) {
+      group_of_[i] = groups_.size();
+      groups_.emplace_back();
+    }
+    group_of_[i] = group_of_[first];
+    place_in[i] = groups_[group_of_[i]].tanks.size();
+    groups_[group_of_[i]].tanks.push_back(i);
+  }
+  for (std::size_t k = 0; k < parts.air_lines.size(); ++k) {
+    const AirLine& line = parts.air_lines[k];
+    if (!closed(line.from.index) || !closed(line.to.index)) continue;
+    groups_[group_of_[line.from.index]].lines.push_back({k, place_in[line.from.index],
+                                                         place_in[line.to.index],
+                                                         balance_line(line.bore_m, line.length_m)});
+  }
+}
+
+double Headspaces::vents_by_m2(const Ask& ask, std::size_t tank) const {
+  double area_m2 = vent_area_m2_[tank];
+  for (const Line& line : to_open_air_) {
+    if (line.from == tank && (*ask.air_line_open)[line.part]) area_m2 += line.as_hole.area_m2;
+  }
+  return area_m2;
+}
+
+std::vector<std::pair<int, int>> Headspaces::joins() const {
+  std::vector<std::pair<int, int>> pairs;
+  for (const Group& group : groups_) {
+    for (std::size_t i = 0; i < group.tanks.size(); ++i) {
+      for (std::size_t j = i + 1; j < group.tanks.size(); ++j) {
+        pairs.emplace_back(static_cast<int>(group.tanks[i]), static_cast<int>(group.tanks[j]));
+      }
+    }
+  }
+  return pairs;
 }
 
 std::vector<double> Headspaces::air_at_rest_kg(const std::vector<double>& volume_m3,
@@ -31,15 +100,29 @@ std::vector<double> Headspaces::air_at_rest_kg(const std::vector<double>& volume
   std::vector<double> mass(volume_m3.size(), 0.0);
   for (std::size_t i = 0; i < mass.size(); ++i) {
     if (!closed(i)) continue;
-    const double space = std::max(0.0, capacity_m3_[i] - volume_m3[i]);
-    mass[i] = atmosphere_pa_ * space / (air_gas_constant * tank_air_k[i]);
+    mass[i] = atmosphere_pa_ * space_of(i, volume_m3[i]).m3 / (air_gas_constant * tank_air_k[i]);
   }
   return mass;
 }
 
-Headspaces::Left Headspaces::left_of(std::size_t tank, double space_m3) const {
+double Headspaces::bubble_kg(std::size_t tank, double air_k) const {
+  if (!closed(tank)) return 0.0;
+  return atmosphere_pa_ * bubble_share * capacity_m3_[tank] / (air_gas_constant * air_k);
+}
+
+Headspaces::Space Headspaces::space_of(std::size_t tank, double volume_m3) const {
+  const double bubble_m3 = bubble_share * capacity_m3_[tank];
+  const double left_m3 = capacity_m3_[tank] - volume_m3;
+  const double root = std::hypot(left_m3, 2.0 * bubble_m3);
+  // Where the tank is over full the difference would lose its digits.
+  const double m3 =
+      left_m3 >= 0.0 ? 0.5 * (left_m3 + root) : 2.0 * bubble_m3 * bubble_m3 / (root - left_m3);
+  return {left_m3, m3, m3 / root};
+}
+
+Headspaces::Left Headspaces::left_of(std::size_t tank, double left_m3) const {
   const double last_m3 = 1e-3 * capacity_m3_[tank];
-  const double x = (space_m3 - bubble_share * capacity_m3_[tank]) / last_m3;
+  const double x = left_m3 / last_m3;
   if (x <= 0.0) return {0.0, 0.0};
   if (x >= 1.0) return {1.0, 0.0};
   return {x * x * (3.0 - 2.0 * x), 6.0 * x * (1.0 - x) / last_m3};
@@ -54,27 +137,36 @@ Headspaces::Missing Headspaces::missing_air(const Ask& ask, std::size_t tank, do
                                             double pressure_pa) const {
   Missing missing;
   missing.volume = volume_under(tank, head_m, pressure_pa);
-  missing.space_m3 = capacity_m3_[tank] - missing.volume.m3;
-  const Left left = left_of(tank, missing.space_m3);
+  const Space space = space_of(tank, missing.volume.m3);
+  missing.left_m3 = space.left_m3;
+  const double digits_m3 =
+      capacity_m3_[tank] + missing.volume.surface_m2 * (1.0 + std::fabs(head_m));
+  missing.rounding = last_digit * digits_m3 * space.slope / space.m3;
+  const Left left = left_of(tank, space.left_m3);
   missing.gone = 1.0 - left.share;
   const double inside_k = (*ask.tank_air_k)[tank];
   AirFlow vent;
-  double per_space = 0.0;  // d(vent)/d(space)
-  if (vent_area_m2_[tank] > 0.0) {
-    vent = air_into(vent_area_m2_[tank], atmosphere_pa_, ask.air_k, pressure_pa, inside_k);
+  double per_left = 0.0;  // d(vent)/d(what is left)
+  const double area_m2 = vents_by_m2(ask, tank);
+  if (area_m2 > 0.0) {
+    vent = air_into(area_m2, atmosphere_pa_, ask.air_k, pressure_pa, inside_k);
     if (vent.kg_per_s < 0.0) {
-      per_space = vent.kg_per_s * left.slope_per_m3;
+      per_left = vent.kg_per_s * left.slope_per_m3;
       vent.kg_per_s *= left.share;
       vent.slope_kg_per_s_pa *= left.share;
     }
   }
+  const double over_vapour_pa = pressure_pa - vapour_pa_;
+  const double boils_pa = boils_off_share * vapour_pa_ * boils_off_share * vapour_pa_;
+  const double gas_pa = pressure_pa - boils_pa / over_vapour_pa;
+  const double gas_slope = 1.0 + boils_pa / (over_vapour_pa * over_vapour_pa);
   const double gas_constant = air_gas_constant * inside_k;
-  const double pull = pressure_pa - gas_constant * ask.weight_s * per_space;
   missing.air_kg_per_s = vent.kg_per_s;
-  missing.of_air_j = pressure_pa * missing.space_m3 -
+  missing.of_air_j = gas_pa * space.m3 -
                      gas_constant * ((*ask.air_wanted_kg)[tank] + ask.weight_s * vent.kg_per_s);
-  missing.per_head_j_per_m = missing.volume.surface_m2 * pull;
-  missing.slope_m3 = missing.space_m3 + missing.per_head_j_per_m / weight_n_per_m3_ -
+  missing.per_head_j_per_m =
+      missing.volume.surface_m2 * (gas_pa * space.slope - gas_constant * ask.weight_s * per_left);
+  missing.slope_m3 = gas_slope * space.m3 + missing.per_head_j_per_m / weight_n_per_m3_ -
                      gas_constant * ask.weight_s * vent.slope_kg_per_s_pa;
   return missing;
 }
@@ -83,21 +175,29 @@ double Headspaces::bracketed_pa(const Ask& ask, std::size_t tank, double head_m,
                                 double guess_pa) const {
   // Newton, kept between a pressure with air to spare and one with air too little.
   double low = least_pa_;
-  if (missing_air(ask, tank, head_m, low).of_air_j >= 0.0) return low;  // it boils
+  if (missing_air(ask, tank, head_m, low).of_air_j >= 0.0) return low;
   double high = std::max(2.0 * guess_pa, 2.0 * atmosphere_pa_);
   while (missing_air(ask, tank, head_m, high).of_air_j < 0.0) {
     low = high;
     high *= 4.0;
   }
   double pressure = guess_pa > low && guess_pa < high ? guess_pa : 0.5 * (low + high);
+  double before_last = high - low;  // how far the turn before the last one went
+  double last = before_last;
   for (int turn = 0; turn < most_turns; ++turn) {
     const Missing missing = missing_air(ask, tank, head_m, pressure);
+    if (missing.of_air_j == 0.0) break;
     (missing.of_air_j < 0.0 ? low : high) = pressure;
     double next = missing.slope_m3 > 0.0 ? pressure - missing.of_air_j / missing.slope_m3 : low;
-    if (!(next > low && next < high)) next = 0.5 * (low + high);
+    // A vent's flow goes with a root, on which Newton steps to and fro across the answer: they
+    // count only as long as two of them halve the way.
+    const bool slow = std::fabs(next - pressure) > 0.5 * before_last;
+    if (!(next > low && next < high) || slow) next = 0.5 * (low + high);
     const double change = std::fabs(next - pressure);
     pressure = next;
-    if (change <= 1e-13 * pressure) break;
+    if (change <= 1e-15 * pressure) break;
+    before_last = last;
+    last = change;
   }
   return pressure;
 }
@@ -106,28 +206,166 @@ void Headspaces::fill(const Ask& ask, std::size_t tank, double head_m, double pr
                       const Missing& missing, Point& point) const {
   point.gas_m = (pressure_pa - atmosphere_pa_) / weight_n_per_m3_;
   point.level_m = head_m - point.gas_m;
-  // The level of a nearly full tank knows its volume to fewer digits than the headspace has left;
-  // the gas of a well vented one knows it to fewer than its level.
-  const double air_j = air_gas_constant * (*ask.tank_air_k)[tank] *
-                       ((*ask.air_wanted_kg)[tank] + ask.weight_s * missing.air_kg_per_s);
-  const bool by_gas = missing.space_m3 < 1e-3 * capacity_m3_[tank] && pressure_pa > least_pa_;
-  point.volume_m3 = by_gas ? capacity_m3_[tank] - air_j / pressure_pa : missing.volume.m3;
+  point.surface_m2 = missing.volume.surface_m2;
+  point.volume_m3 = missing.volume.m3;
+  point.gone = missing.gone;
+  point.rounding_m = pressure_pa / weight_n_per_m3_ * missing.rounding;
+  point.air_kg_per_s = missing.air_kg_per_s;
+  point.gas_per_kg_m =
+      air_gas_constant * (*ask.tank_air_k)[tank] / missing.slope_m3 / weight_n_per_m3_;
+}
+
+void Headspaces::solve(const Ask& ask, const Group& group, const std::vector<double>& head_m,
+                       std::vector<Point>& points, std::vector<Cross>& crosses) const {
+  if (!group.lines.empty()) return solve_group(ask, group, head_m, points, crosses);
+  const std::size_t tank = group.tanks.front();
+  Point& point = points[tank];
+  const double guess = atmosphere_pa_ + point.gas_m * weight_n_per_m3_;
+  const double pressure = bracketed_pa(ask, tank, head_m[tank], guess);
+  const Missing missing = missing_air(ask, tank, head_m[tank], pressure);
+  fill(ask, tank, head_m[tank], pressure, missing, point);
+  const double gas_slope = missing.per_head_j_per_m / missing.slope_m3 / weight_n_per_m3_;
+  point.level_slope = std::max(0.0, 1.0 - gas_slope);
+  point.volume_slope_m2 = missing.volume.surface_m2 * point.level_slope;
+}
+
+void Headspaces::at_heads(const Ask& ask, const std::vector<double>& head_m,
+                          std::vector<Point>& points, std::vector<Cross>& crosses) const {
+  crosses.clear();
+  for (const Group& group : groups_) solve(ask, group, head_m, points, crosses);
 }
 
 void Headspaces::at_heads(const Ask& ask, const std::vector<double>& head_m,
                           std::vector<Point>& points) const {
-  for (std::size_t tank = 0; tank < vent_area_m2_.size(); ++tank) {
-    if (!closed(tank)) continue;
-    Point& point = points[tank];
-    const double guess = atmosphere_pa_ + point.gas_m * weight_n_per_m3_;
-    const double pressure = bracketed_pa(ask, tank, head_m[tank], guess);
-    const Missing missing = missing_air(ask, tank, head_m[tank], pressure);
-    fill(ask, tank, head_m[tank], pressure, missing, point);
-    // Boiling, the pressure does not follow the head.
-    const double gas_slope =
-        pressure > least_pa_ ? missing.per_head_j_per_m / missing.slope_m3 / weight_n_per_m3_ : 0.0;
-    point.level_slope = std::max(0.0, 1.0 - gas_slope);
-    point.volume_slope_m2 = missing.volume.surface_m2 * point.level_slope;
+  std::vector<Cross> crosses;
+  at_heads(ask, head_m, points, crosses);
+}
+
+void Headspaces::at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m,
+                         std::vector<Point>& points) const {
+  std::vector<Cross> crosses;
+  solve(ask, groups_[group_of_[tank]], head_m, points, crosses);
+}
+
+void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vector<double>& head_m,
+                             std::vector<Point>& points, std::vector<Cross>& crosses) const {
+  const std::size_t n = group.tanks.size();
+  std::vector<double> pressure(n);
+  std::vector<Missing> missing(n);
+  std::vector<double> matrix(n * n);
+  std::vector<double> right(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    pressure[i] = atmosphere_pa_ + points[group.tanks[i]].gas_m * weight_n_per_m3_;
+  }
+
+  // Gauss without pivoting: by columns the matrix is dominated by its diagonal.
+  const auto eliminate = [&](std::vector<double> a, std::vector<double>& b) {
+    for (std::size_t k = 0; k < n; ++k) {
+      for (std::size_t i = k + 1; i < n; ++i) {
+        const double factor = a[i * n + k] / a[k * n + k];
+        for (std::size_t j = k; j < n; ++j) a[i * n + j] -= factor * a[k * n + j];
+        b[i] -= factor * b[k];
+      }
+    }
+    for (std::size_t i = n; i-- > 0;) {
+      for (std::size_t j = i + 1; j < n; ++j) b[i] -= a[i * n + j] * b[j];
+      b[i] /= a[i * n + i];
+    }
+  };
+  const auto assemble = [&] {
+    std::fill(matrix.begin(), matrix.end(), 0.0);
+    for (std::size_t i = 0; i < n; ++i) {
+      missing[i] = missing_air(ask, group.tanks[i], head_m[group.tanks[i]], pressure[i]);
+      matrix[i * n + i] = missing[i].slope_m3;
+    }
+    for (const Line& line : group.lines) {
+      if (!(*ask.air_line_open)[line.part]) continue;
+      const double from_k = (*ask.tank_air_k)[group.tanks[line.from]];
+      const double to_k = (*ask.tank_air_k)[group.tanks[line.to]];
+      AirExchange passes = air_between(line.as_hole.area_m2, pressure[line.from], from_k,
+                                       pressure[line.to], to_k, line.as_hole.rounded_below_pa);
+      // A full tank has no air to give.
+      const std::size_t giver = passes.kg_per_s >= 0.0 ? line.from : line.to;
+      const Left left = left_of(group.tanks[giver], missing[giver].left_m3);
+      const double per_space = passes.kg_per_s * left.slope_per_m3;
+      passes.kg_per_s *= left.share;
+      passes.slope_with_a_kg_per_s_pa *= left.share;
+      passes.slope_with_b_kg_per_s_pa *= left.share;
+      const double per_head = per_space * missing[giver].volume.surface_m2;  // falls with the head
+      const double per_pa = per_head / weight_n_per_m3_;
+      (giver == line.from ? passes.slope_with_a_kg_per_s_pa : passes.slope_with_b_kg_per_s_pa) +=
+          per_pa;
+      const double from_j_s = air_gas_constant * from_k * ask.weight_s;
+      const double to_j_s = air_gas_constant * to_k * ask.weight_s;
+      matrix[line.from * n + line.from] += from_j_s * passes.slope_with_a_kg_per_s_pa;
+      matrix[line.from * n + line.to] += from_j_s * passes.slope_with_b_kg_per_s_pa;
+      matrix[line.to * n + line.from] -= to_j_s * passes.slope_with_a_kg_per_s_pa;
+      matrix[line.to * n + line.to] -= to_j_s * passes.slope_with_b_kg_per_s_pa;
+      missing[line.from].of_air_j += from_j_s * passes.kg_per_s;
+      missing[line.to].of_air_j -= to_j_s * passes.kg_per_s;
+      missing[line.from].air_kg_per_s -= passes.kg_per_s;
+      missing[line.to].air_kg_per_s += passes.kg_per_s;
+    }
+    for (std::size_t i = 0; i < n; ++i) right[i] = -missing[i].of_air_j;
+  };
+
+  // Air flows go with roots, on which whole turns step to and fro across the answer. What is
+  // missing is, but for small differences in temperature, the slope of a potential with one lowest
+  // point; a turn goes no further down it than to where it would rise again half as steeply.
+  std::vector<double> from(n);
+  const auto falls = [&](const std::vector<double>& way) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < n; ++i) {
+      sum += missing[i].of_air_j / (*ask.tank_air_k)[group.tanks[i]] * way[i];
+    }
+    return sum;
+  };
+  assemble();
+  for (int turn = 0; turn < most_turns_together; ++turn) {
+    std::vector<double> way = right;
+    eliminate(matrix, way);
+    for (std::size_t i = 0; i < n; ++i) {
+      const double next = std::clamp(pressure[i] + way[i], std::max(least_pa_, 0.5 * pressure[i]),
+                                     2.0 * pressure[i]);
+      way[i] = next - pressure[i];
+    }
+    const double at_first = falls(way);
+    from = pressure;
+    double share = 1.0;
+    for (int shorter = 0; shorter < 30; ++shorter, share *= 0.5) {
+      for (std::size_t i = 0; i < n; ++i) pressure[i] = from[i] + share * way[i];
+      assemble();
+      if (falls(way) <= 0.5 * std::fabs(at_first)) break;
+    }
+    double largest = 0.0;
+    for (std::size_t i = 0; i < n; ++i) {
+      largest = std::max(largest, std::fabs(pressure[i] - from[i]) / pressure[i]);
+    }
+    // Between headspaces that a wide line makes one, rounding is all that is left to turn about.
+    if (largest <= (turn < patient_turns ? 1e-14 : 1e-12)) break;
+  }
+
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t tank = group.tanks[i];
+    fill(ask, tank, head_m[tank], pressure[i], missing[i], points[tank]);
+    points[tank].volume_slope_m2 = missing[i].volume.surface_m2;
+  }
+  // dp/dH_j solves the same system with p_j A_j in row j.
+  for (std::size_t j = 0; j < n; ++j) {
+    std::vector<double> per_head(n, 0.0);
+    per_head[j] = missing[j].per_head_j_per_m;
+    eliminate(matrix, per_head);
+    for (std::size_t i = 0; i < n; ++i) {
+      const std::size_t tank = group.tanks[i];
+      const double gas_slope = per_head[i] / weight_n_per_m3_;
+      const double change = -missing[i].volume.surface_m2 * gas_slope;
+      if (i == j) {
+        points[tank].level_slope = std::max(0.0, 1.0 - gas_slope);
+        points[tank].volume_slope_m2 = missing[i].volume.surface_m2 * points[tank].level_slope;
+      } else if (change != 0.0) {
+        crosses.push_back({tank, group.tanks[j], gas_slope, change});
+      }
+    }
   }
 }
 

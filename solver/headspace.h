@@ -11,40 +11,51 @@ namespace tankyard {
 
 /// The air above the water of tanks whose lids are not open.
 ///
-/// Ideal gas of one temperature, that of the outside air:  p (capacity - V) = m R T.  Through a
-/// hole air comes and goes (solver/vent_flow.h); a sealed lid passes none; walls are rigid. Water
-/// vapour is left out, but no headspace falls below the water's vapour pressure: there the water
-/// boils.
+/// Ideal gas of one temperature, that of the outside air:  p space = m R T.  Through a hole air
+/// comes and goes (solver/vent_flow.h); a sealed lid passes none. Water vapour is left out, but no
+/// headspace falls below the water's vapour pressure: there the water boils.
 ///
 /// In an implicit stage of weight w the pressure p of a headspace, given the head H at the tank's
 /// bottom, solves
-///     p (capacity - V(level)) = R T (m + w vent(p)),   level = H - (p - p_atm) / (rho g),
+///     p space(V(level)) = R T (m + w vent(p)),   level = H - (p - p_atm) / (rho g),
 /// one root for each H, since the left side rises with p and the right side falls. So a closed tank
-/// still is one unknown, H, and its volume rises with it; a full sealed one is a wall, against
-/// which the pressure rises without its water giving way.
+/// still is one unknown, H, and its volume rises with it; a full sealed one is nearly a wall,
+/// against which the pressure rises without its water giving way.
 ///
-/// A full tank keeps a bubble of a millionth of its volume, so that its pressure stays defined.
+/// Two corners are rounded off, so that turns do not circle about them:
+///     space = (x + sqrt(x^2 + 4 b^2)) / 2,   x = capacity - V,   b a ten-thousandth of the
+///     capacity.
+/// A full tank keeps a bubble of b, and may be pressed over full by another b an atmosphere, which
+/// is less than real walls give. With a twentieth of the tank empty the space is 4e-6 of itself too
+/// large, with a hundredth 1e-4.
+///     p = gas + (vapour / 20)^2 / (p - vapour)
+/// stands for the greater of the two: 0.05 Pa too much at a quarter of an atmosphere.
+///
 /// Over the last thousandth of a tank's volume air leaves less and less freely, and water takes its
 /// place in the lid's holes (`Point::gone`): a full tank holds no air to give.
 ///
-/// `run` does not use this yet: it takes every lid as open. Balance lines between headspaces are
-/// not reckoned either.
+/// Headspaces joined by balance lines are solved together, group by group. A balance line to a tank
+/// with an open lid is one more hole to the outside. An overflow pipe is none: it may be under
+/// water, trapped or screened.
 class Headspaces {
  public:
   explicit Headspaces(const Network& network);
 
+  bool none() const { return groups_.empty(); }
   bool closed(std::size_t tank) const { return vent_area_m2_[tank] >= 0.0; }
 
   /// What a tank is at a head: volume and level, and how they follow it.
   struct Point {
     double volume_m3 = 0.0;
     double volume_slope_m2 = 0.0;  ///< dV/dH, 0 or more
+    double surface_m2 = 0.0;       ///< dV/d(level)
     double level_m = 0.0;          ///< of the water's surface above the datum
     double level_slope = 1.0;      ///< d(level)/dH, 0 to 1
     double gone = 0.0;             ///< how much of the last thousandth of headspace is gone, 0 to 1
     double gas_m = 0.0;            ///< gauge pressure of the headspace as a head of water
     double air_kg_per_s = 0.0;     ///< into the headspace
     double gas_per_kg_m = 0.0;     ///< how far more air would raise `gas_m` within the stage
+    double rounding_m = 0.0;       ///< what the last digit of the volume does to the head
   };
 
   struct Ask {
@@ -53,35 +64,87 @@ class Headspaces {
     const std::vector<double>* air_wanted_kg = nullptr;  ///< m, per tank
     const std::vector<double>* tank_air_k =
         nullptr;  ///< per tank, for those with a swing of their own
+    const std::vector<bool>* air_line_open = nullptr;  ///< per air line
   };
 
-  /// Solves every closed headspace at these heads, one entry a tank; entries of open tanks are left
-  /// alone. `points` carries the last pressures in, as a guess.
+  /// How the headspace of one tank follows the head in another of its group, and with it, at its
+  /// own head unchanged, its volume.
+  struct Cross {
+    std::size_t tank = 0;
+    std::size_t other = 0;
+    double gas_slope = 0.0;        ///< dgas/dH of the other, 0 or more
+    double volume_slope_m2 = 0.0;  ///< 0 or less
+  };
+
+  /// Solves every closed headspace at these heads; entries of open tanks are left alone. `points`
+  /// carries the last pressures in, as a guess; `crosses` is refilled, in a fixed order.
+  void at_heads(const Ask& ask, const std::vector<double>& head_m, std::vector<Point>& points,
+                std::vector<Cross>& crosses) const;
+
+  /// Solves the one group that a closed tank is in, without telling how its tanks tie.
+  void at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m,
+               std::vector<Point>& points) const;
+
+  /// The same for a caller without balance lines.
   void at_heads(const Ask& ask, const std::vector<double>& head_m,
                 std::vector<Point>& points) const;
+
+  /// Pairs of tanks that balance lines tie together in one group.
+  std::vector<std::pair<int, int>> joins() const;
 
   /// Mass of air in each headspace at outside pressure, kg.
   std::vector<double> air_at_rest_kg(const std::vector<double>& volume_m3,
                                      const std::vector<double>& tank_air_k) const;
 
+  /// The bubble that a full tank keeps, kg, at outside pressure and a temperature.
+  double bubble_kg(std::size_t tank, double air_k) const;
+
+  double capacity_m3(std::size_t tank) const { return capacity_m3_[tank]; }
+  /// Of the lid's holes, with their coefficient; 0 for a sealed one.
+  double lid_area_m2(std::size_t tank) const { return vent_area_m2_[tank]; }
+
  private:
+  struct Line {
+    std::size_t part = 0;  // which air line
+    std::size_t from = 0;
+    std::size_t to = 0;
+    BalanceLine as_hole;
+  };
+  struct Group {
+    std::vector<std::size_t> tanks;
+    std::vector<Line> lines;  // both ends in `tanks`, as places in it
+  };
+  double vents_by_m2(const Ask& ask, std::size_t tank) const;
+  void solve(const Ask& ask, const Group& group, const std::vector<double>& head_m,
+             std::vector<Point>& points, std::vector<Cross>& crosses) const;
+  void solve_group(const Ask& ask, const Group& group, const std::vector<double>& head_m,
+                   std::vector<Point>& points, std::vector<Cross>& crosses) const;
   struct Missing {
     double of_air_j = 0.0;          // p (cap - V) - R T (m + w inflow)
     double slope_m3 = 0.0;          // with p, over 0
     double per_head_j_per_m = 0.0;  // minus its slope with the head, 0 or more
     TankLaw::Volume volume;
-    double space_m3 = 0.0;
+    double left_m3 = 0.0;   // capacity less volume
+    double rounding = 0.0;  // of the space, as a share of it
     double gone = 0.0;
     double air_kg_per_s = 0.0;
   };
   /// What can still leave: 1 with space to spare, falling to 0 over the last thousandth of the
   /// tank.
+  /// Room for the air at a volume, and how it follows what is left.
+  struct Space {
+    double left_m3 = 0.0;
+    double m3 = 0.0;
+    double slope = 1.0;
+  };
+  Space space_of(std::size_t tank, double volume_m3) const;
   struct Left {
     double share = 1.0;
     double slope_per_m3 = 0.0;
   };
-  Left left_of(std::size_t tank, double space_m3) const;
+  Left left_of(std::size_t tank, double left_m3) const;
   TankLaw::Volume volume_under(std::size_t tank, double head_m, double pressure_pa) const;
+  /// Without what balance lines bring.
   Missing missing_air(const Ask& ask, std::size_t tank, double head_m, double pressure_pa) const;
   void fill(const Ask& ask, std::size_t tank, double head_m, double pressure_pa,
             const Missing& missing, Point& point) const;
@@ -90,9 +153,13 @@ class Headspaces {
   const Network& network_;
   double weight_n_per_m3_ = 0.0;  // rho g
   double atmosphere_pa_ = 0.0;
-  double least_pa_ = 0.0;  // vapour pressure
+  double vapour_pa_ = 0.0;
+  double least_pa_ = 0.0;
   std::vector<double> capacity_m3_;
-  std::vector<double> vent_area_m2_;  // < 0: open
+  std::vector<double> vent_area_m2_;  // of the lid; < 0: open
+  std::vector<Line> to_open_air_;     // air lines from a closed tank, `from`, to an open one
+  std::vector<Group> groups_;
+  std::vector<std::size_t> group_of_;  // per tank; only read where its lid is closed
 };
 
 }  // namespace tankyard

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/headspace.h"
+
 namespace tankyard {
 namespace {
 
@@ -202,7 +204,9 @@ Network::Network(const Array& the_array)
   for (std::size_t i = 0; i < parts.outlets.size(); ++i) compiler.add_outlet(i);
   for (std::size_t i = 0; i < parts.leaks.size(); ++i) compiler.add_leak(i);
   compiler.find_limits();
-  elimination = Elimination(places(), joins_of(*this));
+  std::vector<std::pair<int, int>> joins = joins_of(*this);
+  for (const auto& pair : Headspaces(*this).joins()) joins.push_back(pair);
+  elimination = Elimination(places(), joins);
 }
 
 }  // namespace tankyard

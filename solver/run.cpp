@@ -34,10 +34,10 @@ class Run {
       : network_(network),
         sheet_(sheet),
         options_(options),
-        stepper_(network, options),
+        stepper_(network, options, sheet.starts_clock_s),
         weather_(network.array.parts()),
         setting_(setting_at_start(network)),
-        switches_(network, stepper_.now().head_m),
+        switches_(network, stepper_.now()),
         accounts_(network, record_) {}
 
   Result<RunRecord> through() {
@@ -76,6 +76,8 @@ class Run {
           setting_.hose_open[hose->index] = on;
         } else if (const auto* outlet = std::get_if<OutletId>(&action.part)) {
           setting_.outlet_open[outlet->index] = on;
+        } else if (const auto* line = std::get_if<AirLineId>(&action.part)) {
+          setting_.air_line_open[line->index] = on;
         }
       }
       if (step.rain_m_per_s) weather_.set_rain(*step.rain_m_per_s);
@@ -91,13 +93,13 @@ class Run {
     weather_.add_inflow(setting_.inflow_m3_per_s);
     switches_.add_inflow(setting_.inflow_m3_per_s);
     fresh_ = true;
-    return stepper_.begin(setting_);
+    return stepper_.begin(setting_, time_s_);
   }
 
   /// Turns over every switch that is due now, together, until none is; true if flows balance after.
   bool turn_due_switches() {
     for (int round = 0; round < most_turns_at_once; ++round) {
-      switches_.watch(setting_, stepper_.now().head_m, time_s_, numbers_);
+      switches_.watch(setting_, stepper_.now(), time_s_, numbers_);
       bool any = false;
       for (std::size_t k = 0; k < numbers_.size(); ++k) {
         if (!(numbers_[k] < 0.0)) continue;
@@ -136,9 +138,11 @@ class Run {
   /// One good step, shortened until its error is small enough and no switch is passed unseen.
   bool step_once() {
     const double stop_s = next_stop_s();
-    const double left_s = stop_s - time_s_;
-    if (fresh_) length_s_ = stepper_.first_length_s(left_s);
+    if (fresh_ && !settle_pressures(stop_s)) return false;
+    if (time_s_ >= stop_s) return true;
+    if (fresh_) length_s_ = stepper_.first_length_s(stop_s - time_s_);
     fresh_ = false;
+    const double left_s = stop_s - time_s_;
     double length_s = std::min(length_s_, options_.longest_step_s);
     // Two even steps rather than a long one and a crumb.
     if (length_s >= left_s)
@@ -146,7 +150,7 @@ class Run {
     else if (2.0 * length_s > left_s && length_s > 0.55 * left_s)
       length_s = 0.5 * left_s;
 
-    switches_.watch(setting_, stepper_.now().head_m, time_s_, numbers_);
+    switches_.watch(setting_, stepper_.now(), time_s_, numbers_);
     for (int landings = 0;;) {
       if (stepper_.effort().steps + rejected_ >= options_.most_steps) {
         why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
@@ -184,9 +188,28 @@ class Run {
     return true;
   }
 
+  /// Two short steps after each change of setting, in which closed headspaces come to their
+  /// pressure.
+  bool settle_pressures(double stop_s) {
+    for (int step = 0; step < 2; ++step) {
+      double length_s = std::min(stepper_.settling_s(), stop_s - time_s_);
+      if (length_s <= 0.0) return true;
+      while (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
+        ++quartered_;
+        length_s *= 0.25;
+        if (length_s < 1e-3 * shortest_step_s) {
+          why_ = "the pressures of closed headspaces did not settle";
+          return false;
+        }
+      }
+      enter(stop_s);
+    }
+    return true;
+  }
+
   /// Seconds from the step's start to the first switch that comes due in it; infinite if none.
   double first_switch_due_s() {
-    switches_.watch(setting_, stepper_.end().head_m, time_s_ + stepper_.length_s(), end_numbers_);
+    switches_.watch(setting_, stepper_.end(), time_s_ + stepper_.length_s(), end_numbers_);
     double first = std::numeric_limits<double>::infinity();
     for (std::size_t k = 0; k < end_numbers_.size(); ++k) {
       if (!(end_numbers_[k] < 0.0) || numbers_[k] < 0.0) continue;
@@ -195,7 +218,7 @@ class Run {
       while ((high - low) * stepper_.length_s() > 0.25 * options_.event_tolerance_s) {
         const double share = 0.5 * (low + high);
         heads_between(share);
-        switches_.watch(setting_, between_m_, time_s_ + share * stepper_.length_s(), some_numbers_);
+        switches_.watch(setting_, between_, time_s_ + share * stepper_.length_s(), some_numbers_);
         (some_numbers_[k] < 0.0 ? high : low) = share;
       }
       first = std::min(first, high * stepper_.length_s());
@@ -204,22 +227,29 @@ class Run {
   }
 
   void heads_between(double share) {
-    between_m_.resize(stepper_.end().head_m.size());
-    for (std::size_t i = 0; i < between_m_.size(); ++i) {
-      between_m_[i] = Stepper::between(stepper_.now().head_m[i], stepper_.middle().head_m[i],
-                                       stepper_.end().head_m[i], share);
-    }
+    const auto between = [&](std::vector<double> Instant::*of) {
+      std::vector<double>& values = between_.*of;
+      values.resize((stepper_.end().*of).size());
+      for (std::size_t i = 0; i < values.size(); ++i) {
+        values[i] = Stepper::between((stepper_.now().*of)[i], (stepper_.middle().*of)[i],
+                                     (stepper_.end().*of)[i], share);
+      }
+    };
+    between(&Instant::head_m);
+    between(&Instant::level_m);
   }
 
   void enter(double stop_s) {
     const double length_s = stepper_.length_s();
     record_rows();
     accounts_.enter(stepper_, setting_, time_s_);
-    weather_.fall(length_s, record_.roofs, record_.tanks);
+    find_taken_shares(length_s);
+    weather_.fall(length_s, taken_share_, record_.roofs, record_.tanks);
     const Parts& parts = network_.array.parts();
     for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
       if (!switches_.running()[i]) continue;
-      const double let_in = parts.top_ups[i].flow_m3_per_s * length_s;
+      double let_in = parts.top_ups[i].flow_m3_per_s * length_s;
+      if (!taken_share_.empty()) let_in *= taken_share_[parts.top_ups[i].into.index];
       record_.top_ups[i].let_in_m3 += let_in;
       record_.tanks[parts.top_ups[i].into.index].topped_up_m3 += let_in;
     }
@@ -230,6 +260,17 @@ class Run {
     if (arrived && stop_s < sheet_.lasts_s &&
         (next_step_ >= sheet_.steps.size() || sheet_.steps[next_step_].at_s > time_s_)) {
       balanced_ = take_setting();
+    }
+  }
+
+  /// How much of what came to each tank its headspace let in during the step; nothing to find while
+  /// every lid is open.
+  void find_taken_shares(double length_s) {
+    const std::vector<double>& turned_away = stepper_.moved().turned_away_m3;
+    taken_share_.assign(turned_away.size(), 1.0);
+    for (std::size_t i = 0; i < turned_away.size(); ++i) {
+      if (turned_away[i] == 0.0) continue;
+      taken_share_[i] = 1.0 - turned_away[i] / (setting_.inflow_m3_per_s[i] * length_s);
     }
   }
 
@@ -254,8 +295,14 @@ class Run {
     trace.time_s.push_back(at_s);
     auto& depths = trace.depth_m.emplace_back(tanks);
     for (std::size_t i = 0; i < tanks; ++i) {
+      const bool all_open = stepper_.now().level_m.empty();
+      const double level = value(all_open ? &Instant::head_m : &Instant::level_m, i);
       // The parabola may dip below empty between instants that do not; shown, never reckoned with.
-      depths[i] = std::max(0.0, value(&Instant::head_m, i) - network_.tanks[i].base_m);
+      depths[i] = std::max(0.0, level - network_.tanks[i].base_m);
+    }
+    auto& gas = trace.headspace_pa.emplace_back(tanks, 0.0);
+    for (std::size_t i = 0; i < stepper_.now().gas_m.size(); ++i) {
+      gas[i] = value(&Instant::gas_m, i) * network_.water.density_kg_per_m3 * gravity_m_per_s2;
     }
     auto& heads = trace.header_head_m.emplace_back(network_.header_height_m.size());
     for (std::size_t h = 0; h < heads.size(); ++h) heads[h] = value(&Instant::head_m, tanks + h);
@@ -313,10 +360,11 @@ class Run {
   long long rejected_ = 0;
   long long quartered_ = 0;
   std::string why_;
+  std::vector<double> taken_share_;
   std::vector<double> numbers_;
   std::vector<double> end_numbers_;
   std::vector<double> some_numbers_;
-  std::vector<double> between_m_;
+  Instant between_;
 };
 
 }  // namespace

@@ -53,7 +53,7 @@ struct TankRecord {
   double topped_up_m3 = 0.0;
   double overflowed_in_m3 = 0.0;   ///< from other tanks' overflows
   double overflowed_out_m3 = 0.0;  ///< through its overflow, to the ground or to another tank
-  double over_rim_m3 = 0.0;        ///< over its rim, to the ground
+  double over_rim_m3 = 0.0;        ///< over its rim or out of its lid's holes, to the ground
   double spilt_m3 = 0.0;           ///< all it lost to the ground by overflow and rim
   std::optional<double> first_spilt_at_s;
   double spilt_with_room_m3 = 0.0;  ///< of that, while a tank joined to it stood over 20 mm

@@ -74,6 +74,8 @@ Ways ways_of(const Network& network, const Setting& setting) {
       way.to_mouth_m = network.header_height_m[*link.to_header];
     }
     if (link.crest_m != no_mouth && !setting.crest_primed[link.part]) {
+      way.from_dips_m = way.from_mouth_m;
+      way.to_dips_m = way.to_mouth_m;
       way.from_mouth_m = std::max(way.from_mouth_m, link.crest_m);
       way.to_mouth_m = std::max(way.to_mouth_m, link.crest_m);
     }
@@ -96,6 +98,7 @@ Setting setting_at_start(const Network& network) {
   Setting setting;
   for (const Hose& hose : parts.hoses) setting.hose_open.push_back(starts_open(hose));
   for (const Outlet& outlet : parts.outlets) setting.outlet_open.push_back(outlet.open);
+  for (const AirLine& line : parts.air_lines) setting.air_line_open.push_back(line.open);
   for (const Hose& hose : parts.hoses) setting.crest_primed.push_back(hose.primed);
   setting.header_primed.assign(parts.headers.size(), false);
   setting.inflow_m3_per_s.assign(parts.tanks.size(), 0.0);
@@ -119,8 +122,10 @@ Setting setting_at_start(const Network& network) {
   }
   for (const Link& link : network.links) {
     if (link.kind != Link::Kind::hose || link.crest_m == no_mouth) continue;
-    if (level_at(link.from, no_mouth) > link.crest_m &&
-        level_at(link.to, no_mouth) > link.crest_m) {
+    const auto over_m = [&](int place, double mouth_m) {
+      return level_at(place, no_mouth) - std::max(link.crest_m, mouth_m + link.bore_m);
+    };
+    if (over_m(link.from, link.from_mouth_m) > 0.0 && over_m(link.to, link.to_mouth_m) > 0.0) {
       setting.crest_primed[link.part] = true;
     }
   }

@@ -12,6 +12,7 @@ namespace tankyard {
 struct Setting {
   std::vector<bool> hose_open;  ///< a hose and its valve
   std::vector<bool> outlet_open;
+  std::vector<bool> air_line_open;
   std::vector<bool> crest_primed;       ///< per hose; only read where there is a crest
   std::vector<bool> header_primed;      ///< full of water, so that it siphons
   std::vector<double> inflow_m3_per_s;  ///< per tank: roofs and top-ups
@@ -26,6 +27,9 @@ struct Way {
   bool to_covers = false;
   double from_mouth_m = no_mouth;
   double to_mouth_m = no_mouth;
+  /// The mouth itself, where a crest that holds air stands in its place.
+  double from_dips_m = no_mouth;
+  double to_dips_m = no_mouth;
   double bore_m = 0.0;
   double cracking_head_m = 0.0;
   double per_area_per_m2 = 0.0;  ///< turns litres into the depth they matter in the smaller tank

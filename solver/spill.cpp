@@ -52,6 +52,36 @@ FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient
   return {coefficient * root_2g * flow, coefficient * root_2g * slope};
 }
 
+GasDriven through_overflow_under_gas(double height_m, double gas_m, double bore_m,
+                                     double coefficient) {
+  if (height_m <= 0.0 || gas_m <= -height_m) return {};
+  const FlowAndSlope open = through_overflow(height_m, bore_m, coefficient);
+  // sqrt(x) sets out upright, on which turns would cycle; times x (1 + e) / (x + e) it sets out
+  // flat.
+  constexpr double e = 0.02;
+  const double x = 1.0 + gas_m / height_m;
+  const double pressed = std::sqrt(x) * x * (1.0 + e) / (x + e);
+  const double slope = pressed * (1.5 / x - 1.0 / (x + e));
+  return {open.m3_per_s * pressed,
+          open.slope_m2_per_s * pressed - open.m3_per_s * slope * gas_m / (height_m * height_m),
+          open.m3_per_s * slope / height_m};
+}
+
+FlowAndSlope out_of_lid(double gas_m, double area_m2, double gone) {
+  if (gas_m <= 0.0 || gone <= 0.0) return {};
+  constexpr double rounded_below_m = 1e-3;
+  const double root = std::sqrt(gas_m + rounded_below_m);
+  const double scale = gone * area_m2 * std::sqrt(2.0 * gravity_m_per_s2);
+  return {scale * gas_m / root, scale * (1.0 / root - 0.5 * gas_m / (root * root * root))};
+}
+
+FlowAndSlope backed_up_share(double gas_m) {
+  const double x = gas_m - 2.0;
+  if (x <= 0.0) return {};
+  if (x >= 1.0) return {1.0, 0.0};
+  return {x * x * (3.0 - 2.0 * x), 6.0 * x * (1.0 - x)};
+}
+
 FlowAndSlope over_rim(double height_m, double length_m) {
   if (height_m <= 0.0) return {};
   const double root = std::sqrt(height_m);

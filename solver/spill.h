@@ -24,6 +24,29 @@ struct FlowAndSlope {
 /// <= 1. Accurate to 1e-4 of the flow (eight-point Gauss rule; tests hold it to fine quadrature).
 FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient);
 
+/// The same under a lid: the water's surface also bears the headspace's gauge pressure, `gas_m` as
+/// a head of water. Every strip then runs under h - y + gas; the flow is that of the open mouth
+/// times sqrt(1 + gas / h) (its foot rounded off), exact for a covered mouth far below the surface
+/// and within a tenth in a part-full one under less gas than water. Nothing runs out against a
+/// vacuum deeper than the water.
+struct GasDriven {
+  double m3_per_s = 0.0;
+  double slope_with_level_m2_per_s = 0.0;
+  double slope_with_gas_m2_per_s = 0.0;
+};
+GasDriven through_overflow_under_gas(double height_m, double gas_m, double bore_m,
+                                     double coefficient);
+
+/// Water out of a lid's holes once the tank is full and presses: Cd A sqrt(2 g gas), rounded off
+/// below 1 mm of head, times the share of the headspace's last thousandth that is gone.
+/// `area_m2` has its coefficient in it; `gone` 0 to 1.
+FlowAndSlope out_of_lid(double gas_m, double area_m2, double gone);
+
+/// How far a headspace that presses holds back what is let in from above (a roof's downpipe, a
+/// top-up): nothing up to 2 m of water, all of it at 3 m. No downpipe stands higher; the water runs
+/// over at its top instead. Share turned away, and its slope with the gas head.
+FlowAndSlope backed_up_share(double gas_m);
+
 /// Water running over a level rim of some length: Q = 1.705 b H^1.5, a broad-crested weir (any weir
 /// table in SI units; 1.705 = (2/3)^1.5 sqrt(g)). Zero at or below the rim.
 FlowAndSlope over_rim(double height_m, double length_m);

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/air_temperature.h"
+
 namespace tankyard {
 namespace {
 
@@ -32,12 +34,17 @@ void for_each_flow(Does does) {
   does(&Instant::draw_m3_per_s, &Moved::draw_m3);
   does(&Instant::overflow_m3_per_s, &Moved::overflow_m3);
   does(&Instant::over_rim_m3_per_s, &Moved::over_rim_m3);
+  does(&Instant::turned_away_m3_per_s, &Moved::turned_away_m3);
 }
 
 }  // namespace
 
-Stepper::Stepper(const Network& network, const RunOptions& options)
-    : network_(network), options_(options), balance_(network) {
+Stepper::Stepper(const Network& network, const RunOptions& options, double starts_clock_s)
+    : network_(network),
+      options_(options),
+      balance_(network),
+      all_open_(balance_.headspaces().none()),
+      starts_clock_s_(starts_clock_s) {
   const Parts& parts = network.array.parts();
   for (const Tank& tank : parts.tanks) volume_m3_.push_back(tank.water_m3);
   now_.head_m.resize(static_cast<std::size_t>(network.places()), 0.0);
@@ -49,6 +56,22 @@ Stepper::Stepper(const Network& network, const RunOptions& options)
   std::fill(now_.head_m.begin() + static_cast<std::ptrdiff_t>(volume_m3_.size()), now_.head_m.end(),
             mean);
   end_volume_m3_ = into_now_ = into_middle_ = into_end_ = wanted_ = volume_m3_;
+  if (all_open_) return;
+  air_temperatures(0.0);
+  air_kg_ = balance_.headspaces().air_at_rest_kg(volume_m3_, tank_air_k_);
+  end_air_kg_ = air_wanted_ = air_error_ = air_kg_;
+}
+
+void Stepper::air_temperatures(double time_s) {
+  const Parts& parts = network_.array.parts();
+  const double clock_s = starts_clock_s_ + time_s;
+  outside_air_k_ = air_temperature_k(parts.site, parts.site.air_swing_k, clock_s);
+  tank_air_k_.resize(parts.tanks.size());
+  for (std::size_t i = 0; i < tank_air_k_.size(); ++i) {
+    tank_air_k_[i] = parts.tanks[i].air_swing_k
+                         ? air_temperature_k(parts.site, *parts.tanks[i].air_swing_k, clock_s)
+                         : outside_air_k_;
+  }
 }
 
 void Stepper::flows_into_tanks(const Instant& instant, std::vector<double>& into) const {
@@ -73,17 +96,24 @@ void Stepper::flows_into_tanks(const Instant& instant, std::vector<double>& into
       if (overflow && overflow->to) into[overflow->to->index] += instant.overflow_m3_per_s[i];
     }
     into[i] -= instant.over_rim_m3_per_s[i];
+    if (!all_open_) into[i] -= instant.turned_away_m3_per_s[i];
   }
 }
 
-bool Stepper::solve_stage(double weight_s, double worth_s, const std::vector<double>& wanted,
-                          Instant& guess) {
+bool Stepper::solve_stage(double weight_s, double worth_s, double time_s, Instant& guess) {
   Balance::Ask ask;
   ask.weight_s = weight_s;
   // However short the step, the next one starts from the flows it ends with.
   ask.worth_s = std::max(worth_s, least_worth_s);
   ask.depth_tolerance_m = options_.depth_tolerance_m;
-  ask.wanted_m3 = &wanted;
+  ask.wanted_m3 = &wanted_;
+  if (!all_open_) {
+    air_temperatures(time_s);
+    ask.air.air_k = outside_air_k_;
+    ask.air.tank_air_k = &tank_air_k_;
+    ask.air.air_wanted_kg = &air_wanted_;
+    ask.air.air_line_open = &setting_.air_line_open;
+  }
   const bool may_sweep = weight_s <= sweeps_below_s && network_.places() <= most_places_to_sweep;
   Instant start;
   if (may_sweep) start = guess;
@@ -100,16 +130,21 @@ bool Stepper::solve_stage(double weight_s, double worth_s, const std::vector<dou
   return answer.settled;
 }
 
-bool Stepper::begin(const Setting& setting) {
+bool Stepper::begin(const Setting& setting, double time_s) {
   setting_ = setting;
+  time_s_ = time_s;
   balance_.take(setting, now_);
   course_known_ = false;
   Instant guess = now_;
-  if (!solve_stage(instant_weight_s, instant_worth_s, volume_m3_, guess)) return false;
+  wanted_ = volume_m3_;
+  air_wanted_ = air_kg_;
+  if (!solve_stage(instant_weight_s, instant_worth_s, time_s, guess)) return false;
   find_lowest_mouths();
   now_ = guess;
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
-    now_.head_m[i] = network_.tanks[i].head_of(volume_m3_[i]);
+    const double level_m = network_.tanks[i].head_of(volume_m3_[i]);
+    if (!all_open_) now_.level_m[i] = level_m;
+    if (all_open_ || !balance_.headspaces().closed(i)) now_.head_m[i] = level_m;
   }
   flows_into_tanks(now_, into_now_);
   return true;
@@ -164,6 +199,13 @@ void Stepper::predict_middle(double reach_s) {
   middle_.draw_m3_per_s = now_.draw_m3_per_s;
   middle_.overflow_m3_per_s = now_.overflow_m3_per_s;
   middle_.over_rim_m3_per_s = now_.over_rim_m3_per_s;
+  if (!all_open_) {
+    middle_.turned_away_m3_per_s = now_.turned_away_m3_per_s;
+    middle_.level_m = now_.level_m;
+    middle_.gas_m = now_.gas_m;
+    middle_.air_kg_per_s = now_.air_kg_per_s;
+    middle_.gas_per_kg_m = now_.gas_per_kg_m;
+  }
   // A parabola through the last step's instants serves for about its own length, not far beyond.
   const double bend_s2 = reach_s <= 1.5 * course_length_s_ ? reach_s * reach_s : 0.0;
   for (std::size_t i = 0; i < now_.head_m.size(); ++i) {
@@ -209,15 +251,26 @@ Stepper::Outcome Stepper::attempt(double length_s) {
   for (std::size_t i = 0; i < tanks; ++i) {
     wanted_[i] = volume_m3_[i] + theta * length_s * into_now_[i];
   }
+  for (std::size_t i = 0; i < air_kg_.size(); ++i) {
+    air_wanted_[i] = at_least_a_bubble(i, air_kg_[i] + theta * length_s * now_.air_kg_per_s[i]);
+  }
   predict_middle(middle_at * length_s);
-  if (!solve_stage(theta * length_s, length_s, wanted_, middle_)) return Outcome::unsettled;
+  if (!solve_stage(theta * length_s, length_s, time_s_ + middle_at * length_s, middle_)) {
+    return Outcome::unsettled;
+  }
   flows_into_tanks(middle_, into_middle_);
 
   for (std::size_t i = 0; i < tanks; ++i) {
     wanted_[i] = volume_m3_[i] + w * length_s * (into_now_[i] + into_middle_[i]);
   }
+  for (std::size_t i = 0; i < air_kg_.size(); ++i) {
+    air_wanted_[i] = at_least_a_bubble(
+        i, air_kg_[i] + w * length_s * (now_.air_kg_per_s[i] + middle_.air_kg_per_s[i]));
+  }
   predict_end();
-  if (!solve_stage(theta * length_s, length_s, wanted_, end_)) return Outcome::unsettled;
+  if (!solve_stage(theta * length_s, length_s, time_s_ + length_s, end_)) {
+    return Outcome::unsettled;
+  }
   flows_into_tanks(end_, into_end_);
 
   error_.assign(end_.head_m.size(), 0.0);
@@ -225,22 +278,22 @@ Stepper::Outcome Stepper::attempt(double length_s) {
     error_[i] = length_s * (error_now * into_now_[i] + error_middle * into_middle_[i] +
                             error_end * into_end_[i]);
   }
-  balance_.spread(error_);
-  double largest = 0.0;
-  for (std::size_t i = 0; i < tanks; ++i) largest = std::max(largest, std::fabs(error_[i]));
+  for (std::size_t i = 0; i < air_kg_.size(); ++i) {
+    air_error_[i] =
+        length_s * (error_now * now_.air_kg_per_s[i] + error_middle * middle_.air_kg_per_s[i] +
+                    error_end * end_.air_kg_per_s[i]);
+  }
+  const double largest = balance_.spread(error_, air_error_);
   const double measured = largest / options_.depth_tolerance_m;
   const double grow = 0.9 / std::cbrt(std::max(measured, 1e-12));
   proposed_s_ = length_s * std::clamp(grow, 0.2, measured < 1e-6 ? 100.0 : 8.0);
   if (!(measured <= 1.0)) return Outcome::too_coarse;
   if (!sees_what_begins(length_s)) return Outcome::too_coarse;
 
-  move(length_s);
-  if (!mend_negative()) {
+  move(length_s, w, w, theta);
+  if (!good_end()) {
     proposed_s_ = 0.25 * length_s;
     return Outcome::too_coarse;
-  }
-  for (std::size_t i = 0; i < tanks; ++i) {
-    end_.head_m[i] = network_.tanks[i].head_of(end_volume_m3_[i]);
   }
   if (drained_below_a_mouth()) {
     proposed_s_ = 0.3 * length_s;
@@ -268,8 +321,8 @@ bool Stepper::drained_below_a_mouth() const {
   // where flows that run dry within it happen to look even to the error estimate.
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
     const double lowest_m = std::min(lowest_mouth_m_[i], network_.tanks[i].lip_m);
-    const double floor_m = std::min(now_.head_m[i], lowest_m);
-    if (end_.head_m[i] < floor_m - options_.depth_tolerance_m) return true;
+    const double floor_m = std::min(now_.level(i), lowest_m);
+    if (end_.level(i) < floor_m - options_.depth_tolerance_m) return true;
   }
   return false;
 }
@@ -290,10 +343,57 @@ bool Stepper::sees_what_begins(double length_s) {
   return false;
 }
 
-void Stepper::move(double length_s) {
+bool Stepper::good_end() {
+  if (!mend_negative()) return false;
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
-    end_volume_m3_[i] =
-        volume_m3_[i] + length_s * (w * (into_now_[i] + into_middle_[i]) + theta * into_end_[i]);
+    const double level_m = network_.tanks[i].head_of(end_volume_m3_[i]);
+    if (!all_open_) end_.level_m[i] = level_m;
+    if (all_open_ || !balance_.headspaces().closed(i)) end_.head_m[i] = level_m;
+  }
+  return true;
+}
+
+double Stepper::at_least_a_bubble(std::size_t tank, double air_kg) const {
+  // The quadrature may draw a hair more out of a headspace that has just filled than was left in
+  // it.
+  return std::max(air_kg, 0.5 * balance_.headspaces().bubble_kg(tank, tank_air_k_[tank]));
+}
+
+double Stepper::settling_s() const {
+  if (all_open_) return 0.0;
+  constexpr double longest_s = 1e-3;
+  const double fastest = fastest_m_per_s();
+  return fastest * longest_s <= 0.1 * options_.depth_tolerance_m
+             ? longest_s
+             : 0.1 * options_.depth_tolerance_m / fastest;
+}
+
+Stepper::Outcome Stepper::attempt_settling(double length_s) {
+  length_s_ = length_s;
+  wanted_ = volume_m3_;
+  air_wanted_ = air_kg_;
+  end_ = now_;
+  if (!solve_stage(length_s, length_s, time_s_ + length_s, end_)) return Outcome::unsettled;
+  flows_into_tanks(end_, into_end_);
+  middle_ = end_;
+  into_middle_ = into_end_;
+  move(length_s, 0.0, 0.0, 1.0);
+  proposed_s_ = length_s;
+  return good_end() ? Outcome::good : Outcome::too_coarse;
+}
+
+void Stepper::move(double length_s, double share_now, double share_middle, double share_end) {
+  const double of_now = share_now * length_s;
+  const double of_middle = share_middle * length_s;
+  const double of_end = share_end * length_s;
+  for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
+    end_volume_m3_[i] = volume_m3_[i] + (of_now * into_now_[i] + of_middle * into_middle_[i] +
+                                         of_end * into_end_[i]);
+  }
+  for (std::size_t i = 0; i < air_kg_.size(); ++i) {
+    end_air_kg_[i] = at_least_a_bubble(
+        i, air_kg_[i] + (of_now * now_.air_kg_per_s[i] + of_middle * middle_.air_kg_per_s[i] +
+                         of_end * end_.air_kg_per_s[i]));
   }
   for_each_flow([&](auto flow, auto volume) {
     const auto& at_now = now_.*flow;
@@ -302,7 +402,7 @@ void Stepper::move(double length_s) {
     auto& moved = moved_.*volume;
     moved.resize(at_now.size());
     for (std::size_t k = 0; k < at_now.size(); ++k) {
-      moved[k] = length_s * (w * (at_now[k] + at_middle[k]) + theta * at_end[k]);
+      moved[k] = of_now * at_now[k] + of_middle * at_middle[k] + of_end * at_end[k];
     }
   });
 }
@@ -365,6 +465,8 @@ void Stepper::accept() {
   way_course_.follow(now_.way_m3_per_s, middle_.way_m3_per_s, end_.way_m3_per_s, length_s_);
   course_length_s_ = length_s_;
   course_known_ = true;
+  time_s_ += length_s_;
+  std::swap(air_kg_, end_air_kg_);
   std::swap(volume_m3_, end_volume_m3_);
   std::swap(now_, end_);
   std::swap(into_now_, into_end_);

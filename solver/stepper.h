@@ -16,6 +16,7 @@ struct Moved {
   std::vector<double> draw_m3;
   std::vector<double> overflow_m3;
   std::vector<double> over_rim_m3;
+  std::vector<double> turned_away_m3;
 };
 
 /// Steps volumes through time while nothing but levels changes.
@@ -30,16 +31,26 @@ struct Moved {
 /// by the last linear system, which turns it into depths and takes out what stiffness adds.
 class Stepper {
  public:
-  Stepper(const Network& network, const RunOptions& options);
+  /// `starts_clock_s`: clock time of second 0, for the day's air temperature.
+  Stepper(const Network& network, const RunOptions& options, double starts_clock_s = 0.0);
 
   /// Starts, or restarts after the setting changed: finds flows at the present volumes.
   /// False if no balance was found.
-  bool begin(const Setting& setting);
+  bool begin(const Setting& setting, double time_s = 0.0);
 
   enum class Outcome { good, too_coarse, unsettled };
   /// Tries a step of this length from where things stand. On `good` the result waits in `end()`,
   /// `moved()` until it is taken or tried again.
   Outcome attempt(double length_s);
+
+  /// A step for the pressures of closed headspaces to settle after the setting changed: a nearly
+  /// full one follows its water within microseconds, and that first leap is not worth following.
+  /// Backward Euler, first order, keeping every litre; without an error estimate, so the caller
+  /// takes it shorter than anything that matters (`settling_s`).
+  Outcome attempt_settling(double length_s);
+  /// Length of such a step: no level moves by a tenth of the tolerance in it; 0 if no lid is
+  /// closed.
+  double settling_s() const;
 
   /// Makes the last good attempt the present.
   void accept();
@@ -49,6 +60,7 @@ class Stepper {
   /// A first length after a restart, from how fast levels move, s.
   double first_length_s(double at_most_s) const;
 
+  const std::vector<double>& air_kg() const { return air_kg_; }
   const std::vector<double>& volume_m3() const { return volume_m3_; }
   const Instant& now() const { return now_; }
   const Instant& middle() const { return middle_; }
@@ -67,12 +79,14 @@ class Stepper {
 
  private:
   void flows_into_tanks(const Instant& instant, std::vector<double>& into) const;
-  bool solve_stage(double weight_s, double worth_s, const std::vector<double>& wanted,
-                   Instant& guess);
+  bool solve_stage(double weight_s, double worth_s, double time_s, Instant& guess);
+  void air_temperatures(double time_s);
   void predict_middle(double reach_s);
   void predict_end();
-  void move(double length_s);
+  void move(double length_s, double share_now, double share_middle, double share_end);
   bool sees_what_begins(double length_s);
+  bool good_end();
+  double at_least_a_bubble(std::size_t tank, double air_kg) const;
   bool mend_negative();
   void find_lowest_mouths();
   bool drained_below_a_mouth() const;
@@ -87,6 +101,15 @@ class Stepper {
   std::vector<double> into_middle_;
   std::vector<double> into_end_;
   std::vector<double> wanted_;
+  bool all_open_ = true;        // no closed lid: nothing below is used
+  std::vector<double> air_kg_;  // per tank
+  std::vector<double> end_air_kg_;
+  std::vector<double> air_wanted_;
+  std::vector<double> air_error_;
+  std::vector<double> tank_air_k_;
+  double outside_air_k_ = 0.0;
+  double time_s_ = 0.0;
+  double starts_clock_s_ = 0.0;
   std::vector<double> error_;
   Instant now_;
   Instant middle_;

@@ -19,14 +19,15 @@ bool passes(const Link& link, const Setting& setting) {
 
 }  // namespace
 
-Switches::Switches(const Network& network, const std::vector<double>& head_m)
+Switches::Switches(const Network& network, const Instant& at_start)
     : network_(network),
       header_lost_at_s_(network.header_height_m.size(), -never),
       links_at_header_(network.header_height_m.size()) {
   const Parts& parts = network.array.parts();
   for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
     const TopUp& top_up = parts.top_ups[i];
-    const double depth = head_m[top_up.into.index] - network.tanks[top_up.into.index].base_m;
+    const double depth =
+        at_start.level(top_up.into.index) - network.tanks[top_up.into.index].base_m;
     top_up_runs_.push_back(depth < top_up.starts_below_m);
     dues_.push_back({Event::Kind::top_up_starts, i, false});
   }
@@ -44,30 +45,36 @@ Switches::Switches(const Network& network, const std::vector<double>& head_m)
   }
 }
 
-double Switches::crest_number(const Link& link, bool primed,
-                              const std::vector<double>& head_m) const {
-  const double from = head_m[static_cast<std::size_t>(link.from)];
+double Switches::crest_number(const Link& link, bool primed, const Instant& instant) const {
+  const auto from_at = static_cast<std::size_t>(link.from);
+  const double from = instant.head_m[from_at];
   const double to =
-      link.to == outside ? link.to_mouth_m : head_m[static_cast<std::size_t>(link.to)];
-  if (!primed) return link.crest_m - std::min(from, to);  // below zero: both stand above it
-  double number = never;
-  if (link.from_mouth_m != no_mouth) {
-    number = std::min(number, from - (link.from_mouth_m + 0.5 * link.bore_m));
-  }
-  if (link.to != outside && link.to_mouth_m != no_mouth) {
-    number = std::min(number, to - (link.to_mouth_m + 0.5 * link.bore_m));
-  }
+      link.to == outside ? link.to_mouth_m : instant.head_m[static_cast<std::size_t>(link.to)];
+  // How far the less covered of its mouths is under water, to this share of its bore.
+  const auto covered_by_m = [&](double share) {
+    double least = never;
+    if (link.from_mouth_m != no_mouth) {
+      least = instant.level(from_at) - (link.from_mouth_m + share * link.bore_m);
+    }
+    if (link.to != outside && link.to_mouth_m != no_mouth) {
+      least = std::min(least, instant.level(static_cast<std::size_t>(link.to)) -
+                                  (link.to_mouth_m + share * link.bore_m));
+    }
+    return least;
+  };
+  if (!primed) return -std::min(std::min(from, to) - link.crest_m, covered_by_m(1.0));
+  const double number = covered_by_m(0.5);
   // Head at the crest, taken half way between the ends: what is lost up to there is half.
   const double weight = network_.water.density_kg_per_m3 * gravity_m_per_s2;
   const double lift = (network_.water.atmosphere_pa - network_.water.vapour_pressure_pa) / weight;
   return std::min(number, 0.5 * (from + to) + lift - link.crest_m);
 }
 
-double Switches::header_number(std::size_t header, const Setting& setting,
-                               const std::vector<double>& head_m, double clock_s) const {
+double Switches::header_number(std::size_t header, const Setting& setting, const Instant& instant,
+                               double clock_s) const {
   const std::size_t place = network_.tanks.size() + header;
   const double height = network_.header_height_m[header];
-  const double head = head_m[place];
+  const double head = instant.head_m[place];
   const bool full = setting.header_primed[header];
   double number = full ? never : -never;
   double widest = 0.0;
@@ -86,7 +93,7 @@ double Switches::header_number(std::size_t header, const Setting& setting,
       continue;
     }
     if (mouth == no_mouth) continue;  // another header, or a joint
-    const double level = head_m[static_cast<std::size_t>(other)];
+    const double level = instant.level(static_cast<std::size_t>(other));
     if (full) {
       if (link.one_way && header_is_from) continue;
       number = std::min(
@@ -100,24 +107,25 @@ double Switches::header_number(std::size_t header, const Setting& setting,
   return std::max(number, height + widest - head);
 }
 
-void Switches::watch(const Setting& setting, const std::vector<double>& head_m, double clock_s,
+void Switches::watch(const Setting& setting, const Instant& instant, double clock_s,
                      std::vector<double>& values) const {
   values.clear();
   const Parts& parts = network_.array.parts();
   for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
     const TopUp& top_up = parts.top_ups[i];
-    const double depth = head_m[top_up.into.index] - network_.tanks[top_up.into.index].base_m;
+    const double depth =
+        instant.level(top_up.into.index) - network_.tanks[top_up.into.index].base_m;
     values.push_back(top_up_runs_[i] ? top_up.stops_above_m - depth
                                      : depth - top_up.starts_below_m);
   }
   for (std::size_t k : crests_) {
     const Link& link = network_.links[k];
     values.push_back(passes(link, setting)
-                         ? crest_number(link, setting.crest_primed[link.part], head_m)
+                         ? crest_number(link, setting.crest_primed[link.part], instant)
                          : never);
   }
   for (std::size_t h = 0; h < network_.header_height_m.size(); ++h) {
-    values.push_back(header_number(h, setting, head_m, clock_s));
+    values.push_back(header_number(h, setting, instant, clock_s));
   }
 }
 

@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "solver/balance.h"
 #include "solver/network.h"
 #include "solver/run.h"
 #include "solver/setting.h"
@@ -13,9 +14,9 @@ namespace tankyard {
 /// that fill with water or with air. Each is watched by a number that falls below zero when it is
 /// due, and is continuous in the heads, so that the moment can be found by halving.
 ///
-/// When a hose with a crest is full: once both its ends stand above the crest; it stays full, and
-/// siphons, until one of its ends comes bare (half its bore out of the water) or the pressure at
-/// the crest nears vapour pressure.
+/// When a hose with a crest is full: once both its ends stand above the crest and cover their
+/// mouths; it stays full, and siphons, until one of its ends comes bare (half its bore out of the
+/// water) or the pressure at the crest nears vapour pressure.
 ///
 /// When a header is full: once its head stands a bore above its own height and no hose that joins
 /// it has a bare end; it stays full, and may stand under less than atmospheric pressure, until air
@@ -23,7 +24,7 @@ namespace tankyard {
 /// is below both that opening and its own height. It fills again no sooner than a minute after.
 class Switches {
  public:
-  Switches(const Network& network, const std::vector<double>& head_m);
+  Switches(const Network& network, const Instant& at_start);
 
   struct Due {
     Event::Kind kind = Event::Kind::step;
@@ -33,7 +34,7 @@ class Switches {
 
   /// Everything watched at this moment, as kinds of turn and their numbers, in a fixed order.
   /// `values` is refilled; entry k belongs to `due(k)`.
-  void watch(const Setting& setting, const std::vector<double>& head_m, double clock_s,
+  void watch(const Setting& setting, const Instant& instant, double clock_s,
              std::vector<double>& values) const;
   const Due& due(std::size_t k) const { return dues_[k]; }
 
@@ -45,9 +46,9 @@ class Switches {
   const std::vector<bool>& running() const { return top_up_runs_; }
 
  private:
-  double header_number(std::size_t header, const Setting& setting,
-                       const std::vector<double>& head_m, double clock_s) const;
-  double crest_number(const Link& link, bool primed, const std::vector<double>& head_m) const;
+  double header_number(std::size_t header, const Setting& setting, const Instant& instant,
+                       double clock_s) const;
+  double crest_number(const Link& link, bool primed, const Instant& instant) const;
 
   const Network& network_;
   std::vector<bool> top_up_runs_;

@@ -17,7 +17,6 @@ constexpr double choked_below = 0.52828178771717411;
 // sqrt(7 (5/6)^5 / 6), the bracket's root there.
 constexpr double choked_root = 0.68473145637727038;
 
-constexpr double rounded_below_pa = 0.04;
 constexpr double rounded_at_k = 288.15;
 
 void hold(bool kept, const char* rule, double value) {
@@ -42,7 +41,8 @@ struct Forth {
 //
 //     at constant p1, with dp:    h + e^4 / (dp^4 + e^4)
 //     at constant p2, with p1:    r h + e^4 / (dp^4 + e^4) + 2 x
-Forth forth(double area_m2, double upstream_pa, double upstream_k, double downstream_pa) {
+Forth forth(double area_m2, double upstream_pa, double upstream_k, double downstream_pa,
+            double rounded_below_pa) {
   const double dp = upstream_pa - downstream_pa;
   const double x = dp / upstream_pa;
   const double r = 1.0 - x;
@@ -85,17 +85,18 @@ Forth forth(double area_m2, double upstream_pa, double upstream_k, double downst
 
 }  // namespace
 
-AirExchange air_between(double area_m2, double a_pa, double a_k, double b_pa, double b_k) {
+AirExchange air_between(double area_m2, double a_pa, double a_k, double b_pa, double b_k,
+                        double rounded_below_pa) {
   hold(area_m2 >= 0.0 && std::isfinite(area_m2), "an area of 0 or more", area_m2);
   hold(a_pa > 0.0 && std::isfinite(a_pa), "an absolute pressure over 0", a_pa);
   hold(b_pa > 0.0 && std::isfinite(b_pa), "an absolute pressure over 0", b_pa);
   hold(a_k > 0.0 && std::isfinite(a_k), "an absolute temperature over 0", a_k);
   hold(b_k > 0.0 && std::isfinite(b_k), "an absolute temperature over 0", b_k);
   if (a_pa >= b_pa) {
-    const Forth flow = forth(area_m2, a_pa, a_k, b_pa);
+    const Forth flow = forth(area_m2, a_pa, a_k, b_pa, rounded_below_pa);
     return {flow.kg_per_s, flow.with_upstream, flow.with_downstream};
   }
-  const Forth flow = forth(area_m2, b_pa, b_k, a_pa);
+  const Forth flow = forth(area_m2, b_pa, b_k, a_pa, rounded_below_pa);
   return {-flow.kg_per_s, -flow.with_downstream, -flow.with_upstream};
 }
 
@@ -111,15 +112,20 @@ double effective_area_m2(const Lid& lid) {
   return lid.count * lid.coefficient * lid.screen * (pi / 4.0) * lid.hole_m * lid.hole_m;
 }
 
-double balance_line_area_m2(double bore_m, double length_m) {
+BalanceLine balance_line(double bore_m, double length_m) {
   if (!(bore_m > 0.0) || !std::isfinite(bore_m) || !(length_m >= 0.0) || !std::isfinite(length_m)) {
-    breach("balance_line_area_m2", "needs a bore over 0 and a length of 0 or more, got " +
-                                       std::to_string(bore_m) + " m and " +
-                                       std::to_string(length_m) + " m");
+    breach("balance_line", "needs a bore over 0 and a length of 0 or more, got " +
+                               std::to_string(bore_m) + " m and " + std::to_string(length_m) +
+                               " m");
   }
   constexpr double assumed_friction_factor = 0.03;
   const double k = assumed_friction_factor * length_m / bore_m + 1.5;
-  return pi / 4.0 * bore_m * bore_m / std::sqrt(k);
+  constexpr double laminar_below_reynolds = 2300.0;
+  constexpr double kinematic_viscosity_m2_per_s = 1.46e-5;
+  constexpr double density_kg_per_m3 = 1.225;
+  const double slow_m_per_s = laminar_below_reynolds * kinematic_viscosity_m2_per_s / bore_m;
+  return {pi / 4.0 * bore_m * bore_m / std::sqrt(k),
+          0.5 * k * density_kg_per_m3 * slow_m_per_s * slow_m_per_s};
 }
 
 }  // namespace tankyard

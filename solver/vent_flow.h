@@ -41,7 +41,11 @@ struct AirExchange {
 /// flow chokes (Perry 1949, from memory): up to some 10 kPa this does not matter, beyond it air is
 /// underestimated. Requires: `area_m2` 0 or more; pressures (Pa absolute) and temperatures (K) over
 /// 0; all finite.
-AirExchange air_between(double area_m2, double a_pa, double a_k, double b_pa, double b_k);
+///
+/// `rounded_below_pa`: e above, at 15 degC; over 0. A hose's is larger than a sharp hole's, as air
+/// in it stays laminar longer (`balance_line`).
+AirExchange air_between(double area_m2, double a_pa, double a_k, double b_pa, double b_k,
+                        double rounded_below_pa = 0.04);
 
 /// Air into a headspace from outside.
 struct AirFlow {
@@ -61,8 +65,18 @@ double effective_area_m2(const Lid& lid);
 /// An air hose between two headspaces as a hole of the same law: its own bore with the coefficient
 /// 1 / sqrt(K), K = f L/D + 1.5 (entry and exit). f = 0.03 is an assumption, what a smooth hose has
 /// at a Reynolds number of 1e4 (Churchill's formula gives 0.031); a long hose passes less of a slow
-/// flow than this says. That the air thins along the hose is not counted: good while the difference
-/// is a small part of the pressure. Requires: bore over 0, length 0 or more, finite.
-double balance_line_area_m2(double bore_m, double length_m);
+/// flow than this says. The root is rounded off below the difference that sends air through at a
+/// Reynolds number of 2300, where it turns laminar (any fluids text): K rho/2 (2300 nu / D)^2, nu =
+/// 1.46e-5 m2/s and rho = 1.225 kg/m3 at 15 degC (ISO 2533:1975). That the air thins along the hose
+/// is not counted: good while the difference is a small part of the pressure. Requires: bore over
+/// 0, length 0 or more, finite.
+struct BalanceLine {
+  double area_m2 = 0.0;           ///< effective
+  double rounded_below_pa = 0.0;  ///< for `air_between`
+};
+BalanceLine balance_line(double bore_m, double length_m);
+inline double balance_line_area_m2(double bore_m, double length_m) {
+  return balance_line(bore_m, length_m).area_m2;
+}
 
 }  // namespace tankyard

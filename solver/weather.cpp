@@ -37,10 +37,12 @@ double Weather::changes_in_s() const {
   return soonest;
 }
 
-void Weather::fall(double for_s, std::vector<RoofRecord>& records, std::vector<TankRecord>& tanks) {
+void Weather::fall(double for_s, const std::vector<double>& taken_share,
+                   std::vector<RoofRecord>& records, std::vector<TankRecord>& tanks) {
   if (rain_m_per_s_ <= 0.0) return;
   for (std::size_t i = 0; i < parts_.roofs.size(); ++i) {
-    const Stream stream = stream_of(i);
+    Stream stream = stream_of(i);
+    if (!taken_share.empty()) stream.into_tank_m3_per_s *= taken_share[parts_.roofs[i].into.index];
     RoofRecord& record = records[i];
     record.fell_m3 += stream.runs_off_m3_per_s * for_s;
     record.caught_m3 += stream.into_tank_m3_per_s * for_s;

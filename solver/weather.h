@@ -26,7 +26,9 @@ class Weather {
   double changes_in_s() const;
 
   /// Lets rain fall for a time over which nothing changes, and enters it in the records.
-  void fall(double for_s, std::vector<RoofRecord>& records, std::vector<TankRecord>& tanks);
+  /// `taken_share`: per tank, how much of what comes to it a pressed headspace lets in; empty: all.
+  void fall(double for_s, const std::vector<double>& taken_share, std::vector<RoofRecord>& records,
+            std::vector<TankRecord>& tanks);
 
  private:
   struct Stream {

@@ -35,7 +35,7 @@ struct YardMayHold {
   bool one_way = true;
   bool tables = true;  ///< tanks by a depth table
   bool pumps = false;
-  bool closed_lids = false;  ///< sealed, or with a hole
+  bool closed_lids = false;  ///< sealed, or with a hole; air lines then too
   bool off_hoses = true;     ///< valves shut, hoses taken off, now and then all of them
   int most_tanks = 8;
   int most_headers = 3;
@@ -329,6 +329,22 @@ inline void add_leaks(Parts& parts) {
   }
 }
 
+inline void add_air_lines(Parts& parts) {
+  const int tanks = static_cast<int>(parts.tanks.size());
+  if (tanks < 2 || !chance(40)) return;
+  for (int i = 0; i < whole(1, 2); ++i) {
+    AirLine line;
+    line.name = numbered("air-line", parts.air_lines.size());
+    const int from = whole(0, tanks - 1);
+    line.from = id_at<TankId>(static_cast<std::size_t>(from));
+    line.to = id_at<TankId>(static_cast<std::size_t>((from + whole(1, tanks - 1)) % tanks));
+    line.bore_m = spread(0.002, 0.05);
+    line.length_m = spread(0.1, 20.0);
+    line.open = chance(80);
+    parts.air_lines.push_back(line);
+  }
+}
+
 inline Parts yard(const YardMayHold& may) {
   Parts parts;
   const auto tanks = static_cast<std::size_t>(count(1, may.most_tanks));
@@ -344,6 +360,7 @@ inline Parts yard(const YardMayHold& may) {
   if (may.outlets) add_outlets(parts, levels, may);
   if (may.supplies) add_supplies(parts);
   if (may.leaks) add_leaks(parts);
+  if (may.closed_lids) add_air_lines(parts);
   if (may.off_hoses && chance(10)) {
     for (Hose& each : parts.hoses) each.open = false;
   }
@@ -485,6 +502,11 @@ inline void showValue(const Parts& parts, std::ostream& out) {
         << top_up.name << ": " << top_up.flow_m3_per_s << " m3/s into "
         << part(parts.tanks, top_up.into).name << " from below " << top_up.starts_below_m
         << " to above " << top_up.stops_above_m;
+  }
+  for (const AirLine& line : parts.air_lines) {
+    out << line.name << ": " << part(parts.tanks, line.from).name << " - "
+        << part(parts.tanks, line.to).name << ", bore " << line.bore_m << ", length "
+        << line.length_m << (line.open ? "" : ", shut") << "\n";
   }
   for (const Leak& leak : parts.leaks) {
     out << "\n"

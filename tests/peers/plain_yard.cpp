@@ -148,7 +148,9 @@ class Yard {
       const double to = level[std::get<tankyard::TankId>(hose.to.place).index];
       const bool due = state.crest_full[k] ? from < mouth_of(hose.from) + 0.5 * hose.bore_m ||
                                                  to < mouth_of(hose.to) + 0.5 * hose.bore_m
-                                           : std::min(from, to) > *hose.crest_m;
+                                           : std::min(from, to) > *hose.crest_m &&
+                                                 from > mouth_of(hose.from) + hose.bore_m &&
+                                                 to > mouth_of(hose.to) + hose.bore_m;
       if (due && !look_only) state.crest_full[k] = !state.crest_full[k];
       any = any || due;
     }

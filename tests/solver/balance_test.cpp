@@ -187,13 +187,13 @@ TEST(Balance, SpreadsAVolumeAsTheFlowsWould) {
   Stage one(alone, 300.0);
   ASSERT_TRUE(one.settles());
   std::vector<double> extra = {1e-3};
-  one.balance.spread(extra);
+  one.balance.spread(extra, {});
   EXPECT_TRUE(near(extra[0], 0.5e-3, {1e-9, 0.0}));
 
   Stage two(pair_of(0.7, 0.7), 1e9);
   ASSERT_TRUE(two.settles());
   extra = {1e-3, 0.0};
-  two.balance.spread(extra);
+  two.balance.spread(extra, {});
   EXPECT_TRUE(near(extra[0], 0.5e-3, {1e-3, 0.0}));
   EXPECT_TRUE(near(extra[1], 0.5e-3, {1e-3, 0.0}));
 }

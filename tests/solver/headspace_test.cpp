@@ -82,11 +82,12 @@ TEST(Headspace, HoldsASealedTanksWaterWhereBoyleSays) {
   }
 }
 
-TEST(Headspace, OfAFullSealedTankGivesNoWaterHoweverHardItIsPressed) {
+TEST(Headspace, OfAFullSealedTankTakesNextToNoWaterHoweverHardItIsPressed) {
+  // A ten-thousandth of the tank for each atmosphere, as walls give.
   Stage stage(one_tank(1.0, 1.0, 1.0, sealed()));
   const double full_m3 = stage.at(1.0).volume_m3;
-  EXPECT_NEAR(stage.at(21.0).volume_m3, full_m3, 2e-6);
-  EXPECT_NEAR(stage.at(21.0).gas_m, 20.0, 1e-5);
+  EXPECT_NEAR(stage.at(21.0).volume_m3, full_m3, 3e-4);
+  EXPECT_NEAR(stage.at(21.0).gas_m, 20.0, 3e-4);
 }
 
 TEST(Headspace, FallsNoLowerThanVapourPressure) {
@@ -95,7 +96,10 @@ TEST(Headspace, FallsNoLowerThanVapourPressure) {
   const double weight = stage.network.water.density_kg_per_m3 * gravity_m_per_s2;
   const double deepest_m =
       (stage.network.water.vapour_pressure_pa - stage.network.water.atmosphere_pa) / weight;
-  EXPECT_DOUBLE_EQ(stage.at(-9.9).gas_m, deepest_m);
+  const double vapour_m = stage.network.water.vapour_pressure_pa / weight;
+  const Headspaces::Point point = stage.at(-9.9);
+  EXPECT_GT(point.gas_m, deepest_m);
+  EXPECT_LT(point.gas_m, deepest_m + 0.05 * vapour_m);
 }
 
 RC_GTEST_PROP(Headspace, IsPositiveAndFollowsTheHeadMonotonically, (unsigned seed)) {

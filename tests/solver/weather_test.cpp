@@ -53,13 +53,13 @@ TEST(Weather, TurnsTheFirstFlushAwayThenFillsTheGutter) {
   EXPECT_TRUE(near(weather.changes_in_s(), 720.0, {1e-12, 0.0}));
   EXPECT_TRUE(near(yard.inflow(weather), 1.388889e-5, {1e-6, 0.0}));  // the shed alone
 
-  weather.fall(300.0, yard.roofs, yard.tanks);
+  weather.fall(300.0, {}, yard.roofs, yard.tanks);
   EXPECT_TRUE(near(weather.changes_in_s(), 420.0, {1e-12, 0.0}));
-  weather.fall(weather.changes_in_s(), yard.roofs, yard.tanks);
+  weather.fall(weather.changes_in_s(), {}, yard.roofs, yard.tanks);
   EXPECT_TRUE(std::isinf(weather.changes_in_s()));
   EXPECT_TRUE(near(yard.inflow(weather), 1e-4 + 1.388889e-5, {1e-6, 0.0}));
 
-  weather.fall(1000.0, yard.roofs, yard.tanks);
+  weather.fall(1000.0, {}, yard.roofs, yard.tanks);
   EXPECT_TRUE(near(yard.roofs[0].fell_m3, 1.25e-4 * 1720.0, {1e-12, 0.0}));
   EXPECT_TRUE(near(yard.roofs[0].first_flush_m3, 0.09, {1e-12, 0.0}));
   EXPECT_TRUE(near(yard.roofs[0].caught_m3, 0.1, {1e-12, 0.0}));
@@ -75,7 +75,7 @@ TEST(Weather, LosesNothingOverAGutterThatCopes) {
   yard.parts.roofs[0].first_flush_m = 0.0;
   Weather weather(yard.parts);
   weather.set_rain(7.9 * mm_an_hour);
-  weather.fall(3600.0, yard.roofs, yard.tanks);
+  weather.fall(3600.0, {}, yard.roofs, yard.tanks);
   EXPECT_TRUE(near(yard.roofs[0].caught_m3, 50.0 * 0.9 * 7.9e-3, {1e-12, 0.0}));
   EXPECT_EQ(yard.roofs[0].over_gutter_m3, 0.0);
 }
@@ -84,11 +84,11 @@ TEST(Weather, KeepsWhatIsLeftOfAFirstFlushOverADrySpell) {
   HouseAndShed yard;
   Weather weather(yard.parts);
   weather.set_rain(10.0 * mm_an_hour);
-  weather.fall(360.0, yard.roofs, yard.tanks);
+  weather.fall(360.0, {}, yard.roofs, yard.tanks);
   weather.set_rain(0.0);
   EXPECT_TRUE(std::isinf(weather.changes_in_s()));
   EXPECT_EQ(yard.inflow(weather), 0.0);
-  weather.fall(1e6, yard.roofs, yard.tanks);
+  weather.fall(1e6, {}, yard.roofs, yard.tanks);
   weather.set_rain(20.0 * mm_an_hour);
   EXPECT_TRUE(near(weather.changes_in_s(), 180.0, {1e-12, 0.0}));  // 1 mm is left
 }
