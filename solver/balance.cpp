@@ -404,6 +404,19 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     if (i >= tanks) continue;
     turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
   }
+  if (!points_.empty()) {
+    double along = 0.0;
+    double now2 = 0.0;
+    double last2 = 0.0;
+    last_way_.resize(right_.size(), 0.0);
+    for (std::size_t i = 0; i < right_.size(); ++i) {
+      along += right_[i] * last_way_[i];
+      now2 += right_[i] * right_[i];
+      last2 += last_way_[i] * last_way_[i];
+    }
+    turn.onward = along > 0.9 * std::sqrt(now2 * last2);
+    last_way_ = right_;
+  }
   const double no_flow = no_flow_m3_per_s(ask);
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
@@ -604,10 +617,11 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
       return answer;
     }
     // Turns that do not shrink go round in circles about a mouth that runs dry; shorter ones spiral
-    // in.
+    // in. Those that keep their way are only long underway to where a headspace gives.
     const double change_m = turn.largest_change_m / share;
     const bool shrinks = change_m < (1.0 - 0.3 * share) * last_change_m || change_m <= enough_m;
-    share = shrinks || answer.turns < 4 ? std::min(1.0, 2.0 * share) : std::max(0.1, 0.5 * share);
+    share = shrinks || turn.onward || answer.turns < 4 ? std::min(1.0, 2.0 * share)
+                                                       : std::max(0.1, 0.5 * share);
     last_change_m = change_m;
   }
   return answer;

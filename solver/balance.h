@@ -86,6 +86,7 @@ class Balance {
   struct Turn {
     double largest_change_m = 0.0;
     bool bounded = false;
+    bool onward = false;  ///< goes the way of the turn before
   };
   void assemble(const Ask& ask, Instant& instant);
   Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
@@ -144,6 +145,7 @@ class Balance {
   bool smooth_ = false;           // no mouth, lip or fade took part in the last turn
   double curvature_per_m_ = 0.0;  // a turn's change over the square of the one before
   std::vector<double> right_;     // right-hand side, then head changes
+  std::vector<double> last_way_;  // head changes of the turn before
   std::vector<double> rounding_;  // what rounding may leave unaccounted at each place
   std::vector<double> through_;   // what passes through each place, both ways
   std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps

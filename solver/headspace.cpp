@@ -253,6 +253,7 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
   std::vector<double> pressure(n);
   std::vector<Missing> missing(n);
   std::vector<double> matrix(n * n);
+  std::vector<double> per_heads(n * n);  // minus the slopes of what is missing, row, with heads
   std::vector<double> right(n);
   for (std::size_t i = 0; i < n; ++i) {
     pressure[i] = atmosphere_pa_ + points[group.tanks[i]].gas_m * weight_n_per_m3_;
@@ -274,9 +275,11 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
   };
   const auto assemble = [&] {
     std::fill(matrix.begin(), matrix.end(), 0.0);
+    std::fill(per_heads.begin(), per_heads.end(), 0.0);
     for (std::size_t i = 0; i < n; ++i) {
       missing[i] = missing_air(ask, group.tanks[i], head_m[group.tanks[i]], pressure[i]);
       matrix[i * n + i] = missing[i].slope_m3;
+      per_heads[i * n + i] = missing[i].per_head_j_per_m;
     }
     for (const Line& line : group.lines) {
       if (!(*ask.air_line_open)[line.part]) continue;
@@ -297,6 +300,8 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
           per_pa;
       const double from_j_s = air_gas_constant * from_k * ask.weight_s;
       const double to_j_s = air_gas_constant * to_k * ask.weight_s;
+      per_heads[line.from * n + giver] += from_j_s * per_head;
+      per_heads[line.to * n + giver] -= to_j_s * per_head;
       matrix[line.from * n + line.from] += from_j_s * passes.slope_with_a_kg_per_s_pa;
       matrix[line.from * n + line.to] += from_j_s * passes.slope_with_b_kg_per_s_pa;
       matrix[line.to * n + line.from] -= to_j_s * passes.slope_with_a_kg_per_s_pa;
@@ -350,10 +355,10 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
     fill(ask, tank, head_m[tank], pressure[i], missing[i], points[tank]);
     points[tank].volume_slope_m2 = missing[i].volume.surface_m2;
   }
-  // dp/dH_j solves the same system with p_j A_j in row j.
+  // dp/dH_j solves the same system.
   for (std::size_t j = 0; j < n; ++j) {
-    std::vector<double> per_head(n, 0.0);
-    per_head[j] = missing[j].per_head_j_per_m;
+    std::vector<double> per_head(n);
+    for (std::size_t i = 0; i < n; ++i) per_head[i] = per_heads[i * n + j];
     eliminate(matrix, per_head);
     for (std::size_t i = 0; i < n; ++i) {
       const std::size_t tank = group.tanks[i];
