@@ -9,6 +9,7 @@
 #include "io/report_words.h"
 #include "io/tables.h"
 #include "io/units.h"
+#include "solver/shell.h"
 
 namespace tankyard {
 namespace {
@@ -89,6 +90,59 @@ std::string tanks_text(const Plan& plan, const RunRecord& record, int columns) {
                litres_cell(tank.spilt_m3)});
   }
   return heading("Tanks (depths above each tank's own bottom)", columns) + table.in_text(columns);
+}
+
+std::string from_words(BearsFrom from) {
+  switch (from) {
+    case BearsFrom::maker:
+      return "maker";
+    case BearsFrom::estimate:
+      return "estimate";
+    case BearsFrom::assumed:
+      return "assumed";
+  }
+  return "";
+}
+
+std::string air_text(const Plan& plan, const RunRecord& record, int columns) {
+  Table table({{"tank", Holds::words},
+               {"lowest Pa"},
+               {"at", Holds::words},
+               {"may bear Pa"},
+               {"by", Holds::words},
+               {"highest Pa"},
+               {"at", Holds::words},
+               {"may bear Pa"},
+               {"by", Holds::words}});
+  std::string notes;
+  const auto pascals = [](double pa) { return fmt::format("{:.0f}", pa + 0.0); };
+  for (std::size_t t = 0; t < record.tanks.size(); ++t) {
+    const Tank& it = plan.array.tanks()[t];
+    if (it.lid.kind == Lid::Kind::open) continue;
+    const HeadspaceRecord& air = record.tanks[t].headspace;
+    const AllowedVacuum vacuum = allowed_vacuum(it);
+    const AllowedPressure pressure = allowed_pressure(it);
+    const bool pulled = air.lowest_pa < -0.5;
+    const bool pressed = air.highest_pa >= 0.5;
+    table.add({it.name, pulled ? pascals(air.lowest_pa) : "0",
+               pulled ? when(plan, record, air.lowest_at_s) : "-", pascals(-vacuum.pa),
+               from_words(vacuum.from), pressed ? pascals(air.highest_pa) : "0",
+               pressed ? when(plan, record, air.highest_at_s) : "-", pascals(pressure.pa),
+               from_words(pressure.from)});
+    if (air.turned_away_m3 > noticed_m3) {
+      notes += wrapped(fmt::format("the pressure in {} turned {} of rain or top-up away",
+                                   list_of({it.name}), litres_text(air.turned_away_m3)),
+                       columns, "  ", "  ");
+    }
+    if (air.out_of_lid_m3 > noticed_m3) {
+      notes += wrapped(fmt::format("{} ran out of the lid of {}", litres_text(air.out_of_lid_m3),
+                                   list_of({it.name})),
+                       columns, "  ", "  ");
+    }
+  }
+  if (table.empty()) return {};
+  return heading("Air under closed lids (against the air outside)", columns) +
+         table.in_text(columns) + notes;
 }
 
 std::string overflows_text(const Plan& plan, const RunRecord& record, int columns) {
@@ -234,6 +288,7 @@ std::string run_text(const Plan& plan, const RunRecord& record,
   std::string text = wrapped(answer(plan, record, findings), prose_columns(columns));
   text += findings_text(plan, findings, columns);
   text += tanks_text(plan, record, columns);
+  text += air_text(plan, record, columns);
   text += overflows_text(plan, record, columns);
   text += hoses_text(plan, record, columns);
   text += outlets_text(plan, record, columns);

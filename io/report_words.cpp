@@ -139,14 +139,12 @@ std::vector<std::string> assumed_in(const Plan& plan) {
   std::vector<std::string> assumed = plan.assumed;
   std::vector<std::string> closed;
   for (const Tank& tank : plan.array.tanks()) {
-    if (tank.lid.kind != Lid::Kind::open) closed.push_back(tank.name);
+    if (tank.lid.kind != Lid::Kind::open && tank.overflow) closed.push_back(tank.name);
   }
   if (!closed.empty()) {
-    assumed.push_back(
-        fmt::format("{} {} reckoned with as if the lid were open: this version knows nothing of "
-                    "the air under a "
-                    "closed lid",
-                    list_of(closed), closed.size() == 1 ? "is" : "are"));
+    assumed.push_back(fmt::format(
+        "no air gets into {} by the overflow pipe: it may be under water, trapped or blocked",
+        list_of(closed)));
   }
   std::vector<std::string> pumps;
   for (const Pump& pump : plan.array.pumps()) pumps.push_back(pump.name);

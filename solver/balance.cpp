@@ -292,6 +292,17 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     const double per_gas = flows.overflow_per_gas_m2_per_s + flows.rim_per_gas_m2_per_s +
                            flows.turned_away_per_gas_m2_per_s;
     elimination_.entry(at.at_a_of_b) += cross.volume_slope_m2 + weight * per_gas * cross.gas_slope;
+    const auto& overflow = network_.tanks[cross.tank].overflow;
+    if (!overflow || !overflow->to) continue;
+    const std::size_t into = overflow->to->index;
+    const double runs = weight * flows.overflow_per_gas_m2_per_s * cross.gas_slope;
+    if (into == cross.other) {
+      elimination_.diagonal(static_cast<int>(into)) -= runs;
+    } else if (headspaces_.breathe_together(into, cross.other)) {
+      const auto gets =
+          elimination_.coupling(static_cast<int>(into), static_cast<int>(cross.other));
+      elimination_.entry(gets.at_a_of_b) -= runs;
+    }
   }
 
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {

@@ -89,6 +89,11 @@ class Headspaces {
   void at_heads(const Ask& ask, const std::vector<double>& head_m,
                 std::vector<Point>& points) const;
 
+  /// Whether air lines tie two tanks into one group.
+  bool breathe_together(std::size_t a, std::size_t b) const {
+    return closed(a) && closed(b) && group_of_[a] == group_of_[b];
+  }
+
   /// Pairs of tanks that balance lines tie together in one group.
   std::vector<std::pair<int, int>> joins() const;
 

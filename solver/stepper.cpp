@@ -410,53 +410,61 @@ void Stepper::move(double length_s, double share_now, double share_middle, doubl
 bool Stepper::mend_negative() {
   // A tank that runs dry may end a hair below empty: the quadrature took a little more out than was
   // in. If that is far below the tolerance, the surplus is put back from where it went, along the
-  // fattest stream, so that no litre is lost; if not, the step was too long.
+  // fattest streams, so that no litre is lost; if not, the step was too long.
   for (std::size_t i = 0; i < end_volume_m3_.size(); ++i) {
-    const double missing = -end_volume_m3_[i];
+    double missing = -end_volume_m3_[i];
     if (missing <= 0.0) continue;
-    if (missing <= rounding_share * (volume_m3_[i] + network_.tanks[i].scale_area_m2)) {
-      end_volume_m3_[i] = 0.0;
-      continue;
-    }
+    const double rounding = rounding_share * (volume_m3_[i] + network_.tanks[i].scale_area_m2);
     if (missing > 0.1 * options_.depth_tolerance_m * network_.tanks[i].scale_area_m2) return false;
-    int place = static_cast<int>(i);
-    for (int hop = 0; hop < network_.places(); ++hop) {
-      double fattest = 0.0;
-      std::size_t way = 0;
-      const auto& ways = balance_.ways().open;
-      for (std::size_t k = 0; k < ways.size(); ++k) {
-        const double out = ways[k].from == place ? moved_.way_m3[k]
-                           : ways[k].to == place ? -moved_.way_m3[k]
-                                                 : 0.0;
-        if (out > fattest) fattest = out, way = k;
-      }
-      std::size_t draw = network_.draws.size();
-      for (std::size_t d = 0; d < network_.draws.size(); ++d) {
-        if (network_.draws[d].place == place && moved_.draw_m3[d] > fattest) {
-          fattest = moved_.draw_m3[d];
-          draw = d;
-        }
-      }
-      if (fattest < almost * missing) return false;
-      if (draw < network_.draws.size()) {
-        moved_.draw_m3[draw] -= missing;
-        place = outside;
-      } else {
-        const bool forth = ways[way].from == place;
-        moved_.way_m3[way] -= forth ? missing : -missing;
-        place = forth ? ways[way].to : ways[way].from;
-      }
-      if (place == outside || static_cast<std::size_t>(place) < end_volume_m3_.size()) break;
-    }
-    if (place != outside) {
-      const auto giver = static_cast<std::size_t>(place);
-      if (giver >= end_volume_m3_.size()) return false;
-      end_volume_m3_[giver] -= missing;
-      if (end_volume_m3_[giver] < 0.0) return false;
+    while (missing > rounding) {
+      const Stream stream = fattest_out_of(static_cast<int>(i));
+      const double part = std::min(missing, stream.m3);
+      if (part <= 0.0 || !put_back(static_cast<int>(i), stream, part)) return false;
+      missing = part < missing ? missing - part : 0.0;
     }
     end_volume_m3_[i] = 0.0;
   }
   return true;
+}
+
+Stepper::Stream Stepper::fattest_out_of(int place) const {
+  Stream fattest;
+  const auto& ways = balance_.ways().open;
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    const double out = ways[k].from == place ? moved_.way_m3[k]
+                       : ways[k].to == place ? -moved_.way_m3[k]
+                                             : 0.0;
+    if (out > fattest.m3) fattest = {out, k, false};
+  }
+  for (std::size_t d = 0; d < network_.draws.size(); ++d) {
+    if (network_.draws[d].place == place && moved_.draw_m3[d] > fattest.m3) {
+      fattest = {moved_.draw_m3[d], d, true};
+    }
+  }
+  return fattest;
+}
+
+bool Stepper::put_back(int place, Stream stream, double m3) {
+  // Headers keep nothing: what comes out of one again comes from its own fattest stream.
+  for (int hop = 0; hop < network_.places(); ++hop) {
+    if (stream.m3 < almost * m3) return false;
+    if (stream.is_draw) {
+      moved_.draw_m3[stream.which] -= m3;
+      return true;
+    }
+    const Way& way = balance_.ways().open[stream.which];
+    const bool forth = way.from == place;
+    moved_.way_m3[stream.which] -= forth ? m3 : -m3;
+    place = forth ? way.to : way.from;
+    if (place == outside) return true;
+    const auto giver = static_cast<std::size_t>(place);
+    if (giver < end_volume_m3_.size()) {
+      end_volume_m3_[giver] -= m3;
+      return end_volume_m3_[giver] >= 0.0;
+    }
+    stream = fattest_out_of(place);
+  }
+  return false;
 }
 
 void Stepper::accept() {

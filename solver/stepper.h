@@ -88,6 +88,14 @@ class Stepper {
   bool good_end();
   double at_least_a_bubble(std::size_t tank, double air_kg) const;
   bool mend_negative();
+  /// What left a place most in the last attempt.
+  struct Stream {
+    double m3 = 0.0;
+    std::size_t which = 0;
+    bool is_draw = false;  ///< `which` is a draw, else an open way
+  };
+  Stream fattest_out_of(int place) const;
+  bool put_back(int place, Stream stream, double m3);
   void find_lowest_mouths();
   bool drained_below_a_mouth() const;
 
