@@ -27,4 +27,17 @@ inline double air_temperature_k(const Site& site, double swing_k, double clock_s
   return mean - 0.5 * swing_k * std::cos(phase);
 }
 
+/// How long from a clock time until the air is next at its coldest or its warmest, s; over 0.
+inline double until_air_turns_s(const Site& site, double clock_s) {
+  constexpr double day_h = 24.0;
+  const double hour = std::fmod(clock_s / 3600.0, day_h);
+  const double to_coldest_h = std::fmod(site.coldest_hour - hour + 2.0 * day_h, day_h);
+  const double to_warmest_h = std::fmod(site.warmest_hour - hour + 2.0 * day_h, day_h);
+  constexpr double now_h = 1e-6;  // a turn just reached is past
+  double next_h = day_h;
+  if (to_coldest_h > now_h) next_h = std::fmin(next_h, to_coldest_h);
+  if (to_warmest_h > now_h) next_h = std::fmin(next_h, to_warmest_h);
+  return 3600.0 * next_h;
+}
+
 }  // namespace tankyard

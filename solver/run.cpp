@@ -7,6 +7,7 @@
 
 #include "graph/check_array.h"
 #include "solver/accounts.h"
+#include "solver/air_temperature.h"
 #include "solver/network.h"
 #include "solver/stepper.h"
 #include "solver/switches.h"
@@ -38,7 +39,13 @@ class Run {
         weather_(network.array.parts()),
         setting_(setting_at_start(network)),
         switches_(network, stepper_.now()),
-        accounts_(network, record_) {}
+        accounts_(network, record_) {
+    const Parts& parts = network.array.parts();
+    for (const Tank& tank : parts.tanks) {
+      const double swing_k = tank.air_swing_k.value_or(parts.site.air_swing_k);
+      if (tank.lid.kind != Lid::Kind::open && swing_k > 0.0) breathes_ = true;
+    }
+  }
 
   Result<RunRecord> through() {
     accounts_.start(stepper_);
@@ -135,6 +142,16 @@ class Run {
     return std::min(stop, time_s_ + weather_.changes_in_s());
   }
 
+  /// The warmth of the day moves the air under closed lids while no water moves at all, and the
+  /// error estimate, which looks at flows, would not see it. Steps then are short against the day,
+  /// and land on its warmest and coldest moment.
+  double longest_breath_s() const {
+    if (!breathes_) return std::numeric_limits<double>::infinity();
+    constexpr double short_against_a_day_s = 900.0;
+    const double clock_s = sheet_.starts_clock_s + time_s_;
+    return std::min(short_against_a_day_s, until_air_turns_s(network_.array.parts().site, clock_s));
+  }
+
   /// One good step, shortened until its error is small enough and no switch is passed unseen.
   bool step_once() {
     const double stop_s = next_stop_s();
@@ -143,7 +160,7 @@ class Run {
     if (fresh_) length_s_ = stepper_.first_length_s(stop_s - time_s_);
     fresh_ = false;
     const double left_s = stop_s - time_s_;
-    double length_s = std::min(length_s_, options_.longest_step_s);
+    double length_s = std::min({length_s_, options_.longest_step_s, longest_breath_s()});
     // Two even steps rather than a long one and a crumb.
     if (length_s >= left_s)
       length_s = left_s;
@@ -354,6 +371,7 @@ class Run {
   double time_s_ = 0.0;
   double length_s_ = 0.0;
   bool fresh_ = true;
+  bool breathes_ = false;  // a closed headspace follows the warmth of the day
   bool balanced_ = true;
   std::size_t next_step_ = 0;
   double next_row_ = 0.0;
