@@ -94,6 +94,14 @@ const std::vector<Command>& commands() {
         {"tankyard run yard.toml --events", "and a list of what happened when"}},
        {json, series, every, events, tolerance, quiet, verbose},
        answer_run},
+      {"vent",
+       "PLAN",
+       true,
+       "says which lids to drill and how wide, so that no tank is sucked in or blown up",
+       {{"tankyard vent yard.toml", "every lid against every tap, leak, roof and a cold night"},
+        {"tankyard vent yard.toml --json", "the same for a program"}},
+       {json, tolerance, quiet, verbose},
+       answer_vent},
       {"draw",
        "PLAN",
        true,
@@ -112,8 +120,7 @@ const std::vector<Command>& commands() {
 }
 
 /// Commands of later versions, which somebody may have read about.
-constexpr const char* not_in_this_version[] = {"vent",   "link",   "isolate",
-                                               "faults", "season", "readings"};
+constexpr const char* not_in_this_version[] = {"link", "isolate", "faults", "season", "readings"};
 
 const Command* find_command(const std::string& name) {
   for (const Command& command : commands()) {
@@ -164,6 +171,7 @@ std::string help_text(int columns) {
   text += pairs_text({{"tankyard new yard.toml", "write a plan to begin with"},
                       {"tankyard check yard.toml", "look it over"},
                       {"tankyard run yard.toml", "run its day"},
+                      {"tankyard vent yard.toml", "see which lids want a hole"},
                       {"tankyard draw yard.toml -o yard.svg", "draw it from the side"},
                       {"tankyard explain slow-link", "ask what a finding means"}},
                      columns);
@@ -287,7 +295,7 @@ Exit complain_of_command(const std::string& name, std::ostream& err) {
   for (const char* later : not_in_this_version) {
     if (name != later) continue;
     complain(err, fmt::format("this version of tankyard has no command `{}`", name),
-             "it has `new`, `check`, `run`, `draw` and `explain`");
+             "it has `new`, `check`, `run`, `vent`, `draw` and `explain`");
     return Exit::unusable;
   }
   Words names = {"help"};

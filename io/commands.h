@@ -54,6 +54,7 @@ struct Answer {
 Answer answer_new(const Asked& asked, const Desk& desk);
 Answer answer_check(const Asked& asked, const Desk& desk);
 Answer answer_run(const Asked& asked, const Desk& desk);
+Answer answer_vent(const Asked& asked, const Desk& desk);
 Answer answer_draw(const Asked& asked, const Desk& desk);
 Answer answer_explain(const Asked& asked, const Desk& desk);
 

@@ -7,6 +7,8 @@
 
 #include "graph/shape.h"
 #include "io/report_words.h"
+#include "solver/in_breathing.h"
+#include "solver/lid_again.h"
 
 namespace tankyard {
 namespace {
@@ -188,6 +190,82 @@ Json in_json(const Ledger& ledger) {
           {"passed_l", litres(ledger.passed_m3)}};
 }
 
+Json millimetres(std::optional<double> m) {
+  return m ? number(std::round(*m * 1e6) / 1e3) : Json(nullptr);
+}
+
+Json in_json(const RuleOfInBreathing& rule, const char* name, double air_per_water) {
+  return {{"rule", name},
+          {"air_per_water", air_per_water},
+          {"air_l_min", litres_a_minute(rule.air_m3_per_s)},
+          {"hole_mm", number(rule.hole_m * 1000.0)}};
+}
+
+Json in_json(const VentStudy& study, const LidTrial& did) {
+  return {{"pull", study.trials[did.trial].says},
+          {"lowest_headspace_pa", number(did.lowest_pa)},
+          {"highest_headspace_pa", number(did.highest_pa)},
+          {"collapses_after_s", number(did.folds_after_s)},
+          {"bulges_after_s", number(did.bulges_after_s)}};
+}
+
+Json hole_of(const HoleNeeded& hole) {
+  return hole.tried && !hole.beyond_drills ? millimetres(hole.bore_m) : Json(nullptr);
+}
+
+Json in_json(const Array& array, const VentStudy& study, const LidNeeds& lid) {
+  const Tank& tank = part(array.tanks(), lid.tank);
+  const LidTrial& vacuum = lid.as_it_is[lid.worst_vacuum];
+  const LidTrial& pressure = lid.as_it_is[lid.worst_pressure];
+  const auto pull = [&](std::optional<std::size_t> trial) {
+    return trial ? Json(study.trials[*trial].says) : Json(nullptr);
+  };
+  Json json = {
+      {"tank", tank.name},
+      {"lid", tank.lid.kind == Lid::Kind::sealed ? "sealed" : "holed"},
+      {"hole_now_mm", millimetres(as_one_hole_m(tank.lid))},
+      {"screen", number(tank.lid.screen)},
+      {"allowed_vacuum_pa", number(lid.vacuum.pa)},
+      {"allowed_vacuum_from", word_for(lid.vacuum.from)},
+      {"allowed_vacuum_how", lid.vacuum.how},
+      {"allowed_pressure_pa", number(lid.pressure.pa)},
+      {"allowed_pressure_from", word_for(lid.pressure.from)},
+      {"allowed_pressure_how", lid.pressure.how},
+      {"lowest_headspace_pa", number(vacuum.lowest_pa)},
+      {"lowest_by", vacuum.lowest_pa < 0.0 ? pull(vacuum.trial) : Json(nullptr)},
+      {"collapses_after_s",
+       lid.first_to_fold ? number(lid.as_it_is[*lid.first_to_fold].folds_after_s) : Json(nullptr)},
+      {"collapses_first_by",
+       lid.first_to_fold ? pull(lid.as_it_is[*lid.first_to_fold].trial) : Json(nullptr)},
+      {"highest_headspace_pa", number(pressure.highest_pa)},
+      {"highest_by", pressure.highest_pa > 0.0 ? pull(pressure.trial) : Json(nullptr)},
+      {"bulges_after_s", number(pressure.bulges_after_s)},
+      {"drill_today", lid.drill_now},
+      {"hole_needed_mm", millimetres(lid.hole_m)},
+      {"hole_for_vacuum_mm", hole_of(lid.for_vacuum)},
+      {"hole_for_vacuum_by", pull(lid.for_vacuum.decided_by)},
+      {"hole_for_pressure_mm", hole_of(lid.for_pressure)},
+      {"hole_for_pressure_by", pull(lid.for_pressure.decided_by)},
+      {"lowest_feeding_alone_pa",
+       lid.feeding_alone ? number(lid.feeding_alone->lowest_pa) : Json(nullptr)},
+      {"hole_feeding_alone_mm", millimetres(lid.hole_feeding_alone_m)},
+      {"lowest_with_hole_pa", number(lid.lowest_alone_pa)},
+      {"lowest_with_all_holes_pa", number(lid.lowest_together_pa)},
+      {"highest_with_all_holes_pa", number(lid.highest_together_pa)},
+      {"pull_l_min", litres_a_minute(lid.pull_alone_m3_per_s)},
+      {"in_breathing",
+       {in_json(lid.api_2000_5th, "API Std 2000, 5th ed.", in_breathing_api_2000_5th),
+        in_json(lid.iso_28300, "ISO 28300:2008", in_breathing_iso_28300)}},
+      {"blocked_tried", lid.blocked_tried},
+      {"blocked_collapses_after_s",
+       lid.blocked ? number(lid.blocked->folds_after_s) : Json(nullptr)},
+      {"blocked_by", lid.blocked ? pull(lid.blocked->trial) : Json(nullptr)}};
+  Json pulls = Json::array();
+  for (const LidTrial& did : lid.as_it_is) pulls.push_back(in_json(study, did));
+  json["pulls"] = std::move(pulls);
+  return json;
+}
+
 Json events_in_json(const Plan& plan, const RunRecord& record) {
   Json list = Json::array();
   for (const Event& event : record.events) {
@@ -265,6 +343,26 @@ std::string run_json(const Plan& plan, const RunRecord& record,
                     {"turns", record.effort.turns},
                     {"quartered", record.effort.quartered},
                     {"swept", record.effort.swept}};
+  json["assumed"] = assumed_in(plan);
+  return in_text(json);
+}
+
+std::string vent_json(const Plan& plan, const VentStudy& study,
+                      const std::vector<Finding>& findings) {
+  const Array& array = plan.array;
+  Json json = {{"plan", plan.file}, {"site", array.parts().site.name}};
+  Json lids = Json::array();
+  for (const LidNeeds& lid : study.lids) lids.push_back(in_json(array, study, lid));
+  json["lids"] = std::move(lids);
+  json["all_tried"] = study.all_tried;
+  json["holds_together"] = study.holds_together;
+  Json failed = Json::array();
+  for (const NotReckoned& each : study.not_reckoned) {
+    failed.push_back({{"pull", study.trials[each.trial].says}, {"why", each.why}});
+  }
+  json["not_reckoned"] = std::move(failed);
+  json["runs"] = study.runs;
+  json["findings"] = in_json(findings);
   json["assumed"] = assumed_in(plan);
   return in_text(json);
 }

@@ -8,6 +8,7 @@
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/studies/vent_study.h"
 
 namespace tankyard {
 
@@ -20,6 +21,9 @@ std::string check_json(const Plan& plan, const AtRest& at_rest,
 
 std::string run_json(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings);
+
+std::string vent_json(const Plan& plan, const VentStudy& study,
+                      const std::vector<Finding>& findings);
 
 /// {"kinds": [{"name", "means", "matters", "remedy"}]}
 std::string kinds_json(const std::vector<KindOfFinding>& kinds);

@@ -8,6 +8,7 @@
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/studies/vent_study.h"
 
 namespace tankyard {
 
@@ -19,6 +20,10 @@ std::string check_text(const Plan& plan, const AtRest& at_rest,
 
 std::string run_text(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings, bool with_events, int columns);
+
+/// Which lids to drill first of all, and what to mind before that last.
+std::string vent_text(const Plan& plan, const VentStudy& study,
+                      const std::vector<Finding>& findings, int columns);
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);

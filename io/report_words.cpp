@@ -68,6 +68,18 @@ const char* word_for(Severity severity) {
   return "";
 }
 
+const char* word_for(BearsFrom from) {
+  switch (from) {
+    case BearsFrom::maker:
+      return "maker";
+    case BearsFrom::estimate:
+      return "estimate";
+    case BearsFrom::assumed:
+      return "assumed";
+  }
+  return "";
+}
+
 const char* word_for(Event::Kind kind) {
   switch (kind) {
     case Event::Kind::port_uncovers:
@@ -139,12 +151,12 @@ std::vector<std::string> assumed_in(const Plan& plan) {
   std::vector<std::string> assumed = plan.assumed;
   std::vector<std::string> closed;
   for (const Tank& tank : plan.array.tanks()) {
-    if (tank.lid.kind != Lid::Kind::open && tank.overflow) closed.push_back(tank.name);
+    if (tank.lid.kind != Lid::Kind::open) closed.push_back(tank.name);
   }
   if (!closed.empty()) {
-    assumed.push_back(fmt::format(
-        "no air gets into {} by the overflow pipe: it may be under water, trapped or blocked",
-        list_of(closed)));
+    assumed.push_back(
+        fmt::format("the walls of {} count as rigid, and {} overflow pipes, if any, let no air in",
+                    list_of(closed), closed.size() == 1 ? "its" : "their"));
   }
   std::vector<std::string> pumps;
   for (const Pump& pump : plan.array.pumps()) pumps.push_back(pump.name);

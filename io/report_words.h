@@ -7,12 +7,14 @@
 #include "io/plan_file.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/shell.h"
 
 namespace tankyard {
 
 /// The small words that the readable report and the JSON share.
 
 const char* word_for(Severity severity);  ///< "danger", "warning", "note"
+const char* word_for(BearsFrom from);     ///< "maker", "estimate", "assumed"
 const char* word_for(Event::Kind kind);   ///< "port_uncovers", as in the code: for programs
 
 /// "the water in `shed-1` falls to the mouth of `shed-1-rail`"

@@ -170,6 +170,8 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
     if (link.kind == Link::Kind::outlet || link.nozzle) {
       outlet_moved_m3_[outlet] += moved;
       outlet_m3_per_s_[outlet] += flow;
+      outlet_before_m3_per_s_[outlet] += stepper.now().way_m3_per_s[k];
+      outlet_between_m3_per_s_[outlet] += stepper.middle().way_m3_per_s[k];
     }
     if (link.kind == Link::Kind::outlet) continue;
 
@@ -324,6 +326,8 @@ void Accounts::enter_outlets(const Stepper& stepper, const Setting& setting, dou
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     outlet_moved_m3_[network_.draws[d].outlet] += stepper.moved().draw_m3[d];
     outlet_m3_per_s_[network_.draws[d].outlet] += stepper.end().draw_m3_per_s[d];
+    outlet_before_m3_per_s_[network_.draws[d].outlet] += stepper.now().draw_m3_per_s[d];
+    outlet_between_m3_per_s_[network_.draws[d].outlet] += stepper.middle().draw_m3_per_s[d];
   }
   for (std::size_t i = 0; i < record_.outlets.size(); ++i) {
     OutletRecord& outlet = record_.outlets[i];
@@ -342,13 +346,26 @@ void Accounts::enter_outlets(const Stepper& stepper, const Setting& setting, dou
       outlet.short_m3 += *asked * length - outlet_moved_m3_[i];
       least = dry_share * *asked;
     }
-    const bool dry = outlet_m3_per_s_[i] < least;
-    if (dry) outlet.dry_s += length;
-    if (dry && !outlet.first_dry_at_s) note_dry(stepper, setting, i, end_s);
+    const double before = outlet_before_m3_per_s_[i];
+    const double between = outlet_between_m3_per_s_[i];
+    const double after = outlet_m3_per_s_[i];
+    const bool was_dry = before < least;
+    const bool dry = after < least;
+    double turns_share = 1.0;
+    if (was_dry != dry) {
+      turns_share = crossing(
+          [&](double share) { return Stepper::between(before, between, after, share) - least; },
+          length);
+    }
+    if (was_dry) outlet.dry_s += turns_share * length;
+    if (dry) outlet.dry_s += (1.0 - turns_share) * length;
+    if (dry && !outlet.first_dry_at_s) {
+      note_dry(stepper, setting, i, was_dry ? start_s : start_s + turns_share * length);
+    }
     if (dry != outlet_dry_[i]) {
       outlet_dry_[i] = dry;
-      note(
-          {end_s, dry ? Event::Kind::outlet_dry : Event::Kind::outlet_wet, i, std::nullopt, false});
+      const double at_s = was_dry == dry ? start_s : start_s + turns_share * length;
+      note({at_s, dry ? Event::Kind::outlet_dry : Event::Kind::outlet_wet, i, std::nullopt, false});
     }
   }
 }
@@ -396,6 +413,8 @@ void Accounts::enter(const Stepper& stepper, const Setting& setting, double star
   const double end_s = start_s + stepper.length_s();
   outlet_moved_m3_.assign(record_.outlets.size(), 0.0);
   outlet_m3_per_s_.assign(record_.outlets.size(), 0.0);
+  outlet_before_m3_per_s_.assign(record_.outlets.size(), 0.0);
+  outlet_between_m3_per_s_.assign(record_.outlets.size(), 0.0);
   pump_m3_per_s_.assign(record_.pumps.size(), 0.0);
   leak_m3_per_s_.assign(record_.leaks.size(), 0.0);
   enter_ways(stepper, end_s);

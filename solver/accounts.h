@@ -63,8 +63,10 @@ class Accounts {
   const Network& network_;
   RunRecord& record_;
   HeadspaceAccounts headspaces_;
-  std::vector<double> outlet_moved_m3_;  // in this step
-  std::vector<double> outlet_m3_per_s_;  // at its end
+  std::vector<double> outlet_moved_m3_;          // in this step
+  std::vector<double> outlet_m3_per_s_;          // at its end
+  std::vector<double> outlet_before_m3_per_s_;   // at its start
+  std::vector<double> outlet_between_m3_per_s_;  // at its middle instant
   std::vector<double> pump_m3_per_s_;
   std::vector<double> leak_m3_per_s_;
   std::vector<bool> outlet_dry_;

@@ -17,10 +17,12 @@ constexpr double foresight = 50.0;  // how many times too large a change may be 
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
 constexpr double snap_share = 1e-3;
 constexpr double leaps_shrink_by = 0.85;
+constexpr double least_leap_m = 0.02;          // or a header far away would never get there
 constexpr double unaccounted_share = 1e-11;    // of the depth tolerance, at headers and joints
 constexpr double rounding_share = 1e-13;       // of what passes through a header
 constexpr double drawn_head_settles_m = 1e-4;  // change of a header's head under an open draw
 constexpr double no_time_s = 1e-6;
+constexpr double long_enough_s = 1e-2;  // for headspaces to be nearly right until the last turn
 constexpr double stop_share = 0.02;  // of the depth tolerance: a turn after it changes its square
 
 /// What drives a way at some heads: the head difference on either side of its mouths, how far its
@@ -165,8 +167,9 @@ Balance::Standing Balance::standing_at(int place, const std::vector<double>& hea
   return {points_[at].level_m, points_[at].level_slope};
 }
 
-void Balance::points_at_heads(const Ask& ask, const std::vector<double>& head_m) {
+void Balance::points_at_heads(const Ask& ask, const std::vector<double>& head_m, bool closely) {
   Headspaces::Ask air = ask.air;
+  air.closely = closely;
   air.weight_s = ask.weight_s;
   headspaces_.at_heads(air, head_m, points_, crosses_);
   for (std::size_t i = 0; i < points_.size(); ++i) {
@@ -281,7 +284,7 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
   elimination_.clear();
   std::fill(right_.begin(), right_.end(), 0.0);
 
-  if (!points_.empty()) points_at_heads(ask, instant.head_m);
+  if (!points_.empty()) points_at_heads(ask, instant.head_m, ask.weight_s < long_enough_s);
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
     assemble_tank(ask, i, instant);
   }
@@ -605,7 +608,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     assemble(ask, instant);
     const Turn turn = advance(ask, share, leap_m, instant);
     ++answer.turns;
-    if (answer.turns > leaps_until_turn) leap_m *= leaps_shrink_by;
+    if (answer.turns > leaps_until_turn) leap_m = std::max(least_leap_m, leaps_shrink_by * leap_m);
     // Newton squares what is left: the next turn's change is known from this one's, once it has
     // been seen by how much, and need not be made to be believed. Only where no mouth, lip or fade
     // is near.
@@ -622,7 +625,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
       close_headers(instant);
       answer.settled = true;
       if (!points_.empty()) {
-        points_at_heads(ask, instant.head_m);
+        points_at_heads(ask, instant.head_m, true);
         keep_points(instant);
       }
       return answer;
@@ -640,7 +643,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
 
 void Balance::flows_at_heads(const Ask& ask, Instant& instant) {
   // One assembly whose ways are first set to what the heads ask for.
-  if (!points_.empty()) points_at_heads(ask, instant.head_m);
+  if (!points_.empty()) points_at_heads(ask, instant.head_m, true);
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
     instant.way_m3_per_s[w] = flow_at(way.loss, drive_of(way, instant.head_m, points_, 0.0).head_m);
@@ -689,7 +692,7 @@ Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) {
   const double enough_m = 1e-3 * stop_share * ask.depth_tolerance_m;
   const double floor_m = network_.lowest_head_m - 100.0;
   const double roof_m = network_.highest_head_m + 100.0;
-  if (!points_.empty()) points_at_heads(ask, instant.head_m);
+  if (!points_.empty()) points_at_heads(ask, instant.head_m, true);
   for (int sweep = 0; sweep < ask.most_sweeps; ++sweep) {
     double largest = 0.0;
     for (int place = 0; place < network_.places(); ++place) {

@@ -100,7 +100,7 @@ class Balance {
   double missing_at(int place, double head_m, const Ask& ask, Instant& instant);
   void flows_at_heads(const Ask& ask, Instant& instant);
 
-  void points_at_heads(const Ask& ask, const std::vector<double>& head_m);
+  void points_at_heads(const Ask& ask, const std::vector<double>& head_m, bool closely);
   void point_at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m);
   void keep_points(Instant& instant) const;
   /// What a tank loses besides its ways, with slopes against its own head.

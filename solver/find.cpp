@@ -23,6 +23,7 @@ std::vector<Finding> find_at_rest(const Array& array) {
   take(all, find_dead_water(array));
   take(all, find_crest_out_of_reach(array));
   take(all, find_back_flow(array));
+  take(all, find_no_vent(array));
   sort_worst_first(all);
   return all;
 }
@@ -42,6 +43,10 @@ std::vector<Finding> find_in_run(const Array& array, const DaySheet& sheet,
   take(all, find_spills_with_room(array, sheet, record, again));
   take(all, find_stranded_water(array, record));
   take(all, find_slow_links(array, record, again));
+  LidAgain lids(array, sheet, options, record);
+  take(all, find_vacuum_collapse(array, sheet, record, lids));
+  take(all, find_pressure_bulge(array, sheet, record, lids));
+  take(all, find_vent_too_small(array, sheet, record, lids));
   sort_worst_first(all);
   return all;
 }

@@ -17,20 +17,6 @@ constexpr double least_m3 = 1e-3;
 constexpr std::size_t most_tried = 3;
 constexpr double no_passage = std::numeric_limits<double>::infinity();
 
-/// The hoses that are open just after a moment of the day.
-OpenHoses open_at(const Array& array, const DaySheet& sheet, double at_s) {
-  OpenHoses open = array.open_at_start();
-  for (const TimedStep& step : sheet.steps) {
-    if (step.at_s > at_s) break;
-    for (const Action& action : step.actions) {
-      if (const auto* hose = std::get_if<HoseId>(&action.part)) {
-        open[hose->index] = action.does == Action::Does::open;
-      }
-    }
-  }
-  return open;
-}
-
 /// Rough resistance of a hose, for choosing the way most water takes: losses over the square of the
 /// area, with a friction factor of 0.02.
 double resistance(const Hose& hose) {

@@ -14,6 +14,65 @@ namespace tankyard {
 
 const std::vector<KindOfFinding>& kinds_of_finding() {
   static const std::vector<KindOfFinding> kinds = {
+      {FindingKind::vacuum_collapse, "vacuum-collapse",
+       "The air under a closed lid was at some moment of the run thinner than the air outside by "
+       "more than the tank is allowed to bear. The figure is the deepest it came to, in Pa. What "
+       "it may bear is the maker's figure (`allowed_vacuum`); else an estimate from its shape and "
+       "`wall`; else 250 Pa, assumed with caution: the finding says which. Walls count as rigid: "
+       "a soft wall bows first and takes some of the vacuum away, so the vacuum of the air's own "
+       "cooling, above all, is worked out deeper than it will be. It does not matter whether a "
+       "pump pulls, or a tap below, or the neighbours that a tank shares water with.",
+       "Water that leaves must be made up for by air, and where the lid lets none in, the tank is "
+       "sucked in: a round wall folds at one blow, a flat one bows. A wall that has creased does "
+       "not bear again what it bore. What the run says after that moment, it says of a tank that "
+       "has failed: levels and litres no longer mean anything.",
+       "Drill the hole that the finding names. It is found by running the same day again with "
+       "that hole alone in the lid and the other lids as they are, for the three tanks that go "
+       "first, and is the smallest drill that leaves half of what the tank may bear in hand; "
+       "`tankyard vent` does the same for every pull, not for this day's alone. Very large yards "
+       "(more than two hundred thousand steps times places in a run) are not tried. Stop what "
+       "draws before "
+       "you touch a lid under vacuum, and let the air in slowly. Do not drill over stored fuel "
+       "or over the residue of chemicals: sparks and vapours; know what the tank held before. An "
+       "insect screen takes half of a hole, and cobwebs, wasps and ice the rest: look at it twice "
+       "a year."},
+      {FindingKind::pressure_bulge, "pressure-bulge",
+       "The air under a closed lid was at some moment of the run denser than the air outside by "
+       "more than the tank is allowed to bear. The figure is the most it came to, in Pa. What it "
+       "may bear is the maker's figure (`allowed_pressure`); else 1000 Pa, or less for a box of "
+       "wide flat walls; the finding says which. Walls count as rigid, so that pressure by warmth "
+       "alone is worked out higher than it will be.",
+       "Water that comes in drives air out. Where the lid lets none out the tank is blown up: its "
+       "lid lifts or tears at the thread, flat walls bow, and rain backs up the downpipe.",
+       "Drill the hole that the finding names, which is found as for vacuum-collapse, and give "
+       "the tank an overflow as wide as what fills it: once the tank is full, water and not air "
+       "has to leave, and a vent hole is far too small for that. Do not drill over stored fuel or "
+       "over the residue of chemicals."},
+      {FindingKind::vent_too_small, "vent-too-small",
+       "On this day the air under a closed lid came to more than half of what the tank is allowed "
+       "to bear, below the air outside or above it, but not past it. The figure is how far, in "
+       "Pa, and the limit is that half. `tankyard vent` says it also of a lid that does as the "
+       "valves stand, and would not if the tank had to feed every outlet alone, its neighbours "
+       "shut off.",
+       "The vacuum of a pull goes with the square of what is left of the hole: with a quarter of "
+       "it "
+       "blocked the vacuum is nearly twice as deep, with half of it blocked four times. Half in "
+       "hand covers the quarter; and it is all there is for a tap that gives more than the plan "
+       "says, and for a wall that is weaker than was worked out.",
+       "Widen the hole to what the finding names, found by running the same day again, for the "
+       "three tanks nearest their limit; or ask `tankyard vent`, which does it for every pull."},
+      {FindingKind::no_vent, "no-vent",
+       "A tank has a sealed lid without any hole, and no open balance line (an air hose from its "
+       "top) leads, even by way of others, to a tank whose lid is open or has a hole; and water "
+       "can "
+       "come in or leave: by a hose (its valve open or shut), a pump, an outlet, a leak, a roof, "
+       "a top-up or another tank's overflow. The figure is the bore of its holes: 0 mm. The "
+       "tank's own overflow pipe is not counted as a vent: it may be trapped, screened or stand "
+       "under water.",
+       "Such a tank can neither give nor take: what little it gives pulls a vacuum that few tanks "
+       "bear, and a tank far from the pump is pulled just as well, through the hoses.",
+       "Drill its lid; `tankyard vent` says how wide, which lids first, and what to mind before "
+       "you drill."},
       {FindingKind::spill_with_room, "spill-with-room",
        "A tank lost more than 1 L to the ground, by its overflow or over its rim, at a time when "
        "another tank joined to it by open hoses stood more than 20 mm below the overflow or rim "

@@ -20,6 +20,10 @@ enum class FindingKind {
   no_overflow,
   dead_water,
   back_flow,
+  vacuum_collapse,
+  pressure_bulge,
+  vent_too_small,
+  no_vent,
 };
 
 /// What the array does that its owner should know: ordinary data, not an error.
@@ -30,7 +34,7 @@ struct Finding {
   std::optional<double> at_s;   ///< when it began, after the start of the run; none: always so
   double value = 0.0;           ///< what was found, in `unit`
   std::optional<double> limit;  ///< what it was held against, in `unit`
-  std::string unit;             ///< "L", "mm", ...: the only numbers in solver/ that are not SI,
+  std::string unit;             ///< "L", "mm", "Pa": the only numbers in solver/ that are not SI,
                                 ///< since they are read, not reckoned with
   std::string says;             ///< one sentence: what happens, with names and numbers
   std::string do_this;          ///< one sentence: what to do about it

@@ -3,12 +3,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 namespace tankyard {
 namespace {
 
 constexpr int most_turns = 100;
+constexpr double near_share = 1e-9;  // of its pressure, from where slopes are believed,
+constexpr double closely_share =
+    1e-10;                           // and from where they leave nothing: errors go with the square
+constexpr double near_turn_m = 0.1;  // change of pressure that slopes may foretell
 constexpr int most_turns_together = 100;
 constexpr int patient_turns = 10;
 constexpr double last_digit = 2.2e-16;
@@ -75,12 +80,20 @@ Headspaces::Headspaces(const Network& network)
   }
 }
 
-double Headspaces::vents_by_m2(const Ask& ask, std::size_t tank) const {
-  double area_m2 = vent_area_m2_[tank];
-  for (const Line& line : to_open_air_) {
-    if (line.from == tank && (*ask.air_line_open)[line.part]) area_m2 += line.as_hole.area_m2;
+AirFlow Headspaces::vent_of(const Ask& ask, std::size_t tank, double pressure_pa) const {
+  const double inside_k = (*ask.tank_air_k)[tank];
+  AirFlow vent;
+  if (vent_area_m2_[tank] > 0.0) {
+    vent = air_into(vent_area_m2_[tank], atmosphere_pa_, ask.air_k, pressure_pa, inside_k);
   }
-  return area_m2;
+  for (const Line& line : to_open_air_) {
+    if (line.from != tank || !(*ask.air_line_open)[line.part]) continue;
+    const AirExchange air = air_between(line.as_hole.area_m2, atmosphere_pa_, ask.air_k,
+                                        pressure_pa, inside_k, line.as_hole.rounded_below_pa);
+    vent.kg_per_s += air.kg_per_s;
+    vent.slope_kg_per_s_pa += air.slope_with_b_kg_per_s_pa;
+  }
+  return vent;
 }
 
 std::vector<std::pair<int, int>> Headspaces::joins() const {
@@ -100,7 +113,8 @@ std::vector<double> Headspaces::air_at_rest_kg(const std::vector<double>& volume
   std::vector<double> mass(volume_m3.size(), 0.0);
   for (std::size_t i = 0; i < mass.size(); ++i) {
     if (!closed(i)) continue;
-    mass[i] = atmosphere_pa_ * space_of(i, volume_m3[i]).m3 / (air_gas_constant * tank_air_k[i]);
+    mass[i] =
+        gas_of(atmosphere_pa_) * space_of(i, volume_m3[i]).m3 / (air_gas_constant * tank_air_k[i]);
   }
   return mass;
 }
@@ -110,10 +124,15 @@ double Headspaces::bubble_kg(std::size_t tank, double air_k) const {
   return atmosphere_pa_ * bubble_share * capacity_m3_[tank] / (air_gas_constant * air_k);
 }
 
+double Headspaces::gas_of(double pressure_pa) const {
+  const double rounds_pa = boils_off_share * vapour_pa_;
+  return pressure_pa - rounds_pa * rounds_pa / (pressure_pa - vapour_pa_);
+}
+
 Headspaces::Space Headspaces::space_of(std::size_t tank, double volume_m3) const {
   const double bubble_m3 = bubble_share * capacity_m3_[tank];
   const double left_m3 = capacity_m3_[tank] - volume_m3;
-  const double root = std::hypot(left_m3, 2.0 * bubble_m3);
+  const double root = std::sqrt(left_m3 * left_m3 + 4.0 * bubble_m3 * bubble_m3);
   // Where the tank is over full the difference would lose its digits.
   const double m3 =
       left_m3 >= 0.0 ? 0.5 * (left_m3 + root) : 2.0 * bubble_m3 * bubble_m3 / (root - left_m3);
@@ -145,23 +164,20 @@ Headspaces::Missing Headspaces::missing_air(const Ask& ask, std::size_t tank, do
   const Left left = left_of(tank, space.left_m3);
   missing.gone = 1.0 - left.share;
   const double inside_k = (*ask.tank_air_k)[tank];
-  AirFlow vent;
+  AirFlow vent = vent_of(ask, tank, pressure_pa);
   double per_left = 0.0;  // d(vent)/d(what is left)
-  const double area_m2 = vents_by_m2(ask, tank);
-  if (area_m2 > 0.0) {
-    vent = air_into(area_m2, atmosphere_pa_, ask.air_k, pressure_pa, inside_k);
-    if (vent.kg_per_s < 0.0) {
-      per_left = vent.kg_per_s * left.slope_per_m3;
-      vent.kg_per_s *= left.share;
-      vent.slope_kg_per_s_pa *= left.share;
-    }
+  if (vent.kg_per_s < 0.0) {
+    per_left = vent.kg_per_s * left.slope_per_m3;
+    vent.kg_per_s *= left.share;
+    vent.slope_kg_per_s_pa *= left.share;
   }
   const double over_vapour_pa = pressure_pa - vapour_pa_;
-  const double boils_pa = boils_off_share * vapour_pa_ * boils_off_share * vapour_pa_;
-  const double gas_pa = pressure_pa - boils_pa / over_vapour_pa;
-  const double gas_slope = 1.0 + boils_pa / (over_vapour_pa * over_vapour_pa);
+  const double gas_pa = gas_of(pressure_pa);
+  const double gas_slope = 1.0 + (pressure_pa - gas_pa) / over_vapour_pa;
   const double gas_constant = air_gas_constant * inside_k;
   missing.air_kg_per_s = vent.kg_per_s;
+  missing.vent_slope_kg_per_s_pa = vent.slope_kg_per_s_pa;
+  missing.holds_j = gas_pa * space.m3;
   missing.of_air_j = gas_pa * space.m3 -
                      gas_constant * ((*ask.air_wanted_kg)[tank] + ask.weight_s * vent.kg_per_s);
   missing.per_head_j_per_m =
@@ -171,43 +187,52 @@ Headspaces::Missing Headspaces::missing_air(const Ask& ask, std::size_t tank, do
   return missing;
 }
 
-double Headspaces::bracketed_pa(const Ask& ask, std::size_t tank, double head_m,
-                                double guess_pa) const {
-  // Newton, kept between a pressure with air to spare and one with air too little.
+Headspaces::Root Headspaces::root_at(const Ask& ask, std::size_t tank, double head_m,
+                                     double guess_pa) const {
+  // Newton, kept between a pressure with air too little and one with air to spare. There is none
+  // too much at the least pressure, and without bound there always is in the end.
+  constexpr double unbounded = std::numeric_limits<double>::infinity();
+  Root root;
   double low = least_pa_;
-  if (missing_air(ask, tank, head_m, low).of_air_j >= 0.0) return low;
-  double high = std::max(2.0 * guess_pa, 2.0 * atmosphere_pa_);
-  while (missing_air(ask, tank, head_m, high).of_air_j < 0.0) {
-    low = high;
-    high *= 4.0;
-  }
-  double pressure = guess_pa > low && guess_pa < high ? guess_pa : 0.5 * (low + high);
-  double before_last = high - low;  // how far the turn before the last one went
-  double last = before_last;
+  double high = unbounded;
+  double pressure = guess_pa > low ? guess_pa : atmosphere_pa_;
+  double before_last = unbounded;  // how far the turn before the last one went
+  double last = unbounded;
   for (int turn = 0; turn < most_turns; ++turn) {
-    const Missing missing = missing_air(ask, tank, head_m, pressure);
-    if (missing.of_air_j == 0.0) break;
+    root.missing = missing_air(ask, tank, head_m, pressure);
+    root.pressure_pa = pressure;
+    const Missing& missing = root.missing;
     (missing.of_air_j < 0.0 ? low : high) = pressure;
     double next = missing.slope_m3 > 0.0 ? pressure - missing.of_air_j / missing.slope_m3 : low;
+    const double change = std::fabs(next - pressure);
+    if (change <= 4.0 * last_digit * pressure) break;
+    if (change <= (ask.closely ? closely_share : near_share) * pressure && next > least_pa_) {
+      // So near that the slopes tell the rest.
+      root.missing.air_kg_per_s += missing.vent_slope_kg_per_s_pa * (next - pressure);
+      root.pressure_pa = next;
+      break;
+    }
     // A vent's flow goes with a root, on which Newton steps to and fro across the answer: they
     // count only as long as two of them halve the way.
-    const bool slow = std::fabs(next - pressure) > 0.5 * before_last;
-    if (!(next > low && next < high) || slow) next = 0.5 * (low + high);
-    const double change = std::fabs(next - pressure);
-    pressure = next;
-    if (change <= 1e-15 * pressure) break;
+    const bool slow = change > 0.5 * before_last;
+    if (!(next > low && next < high) || slow) {
+      next = high == unbounded ? 2.0 * pressure : 0.5 * (low + high);
+    }
     before_last = last;
-    last = change;
+    last = std::fabs(next - pressure);
+    pressure = next;
   }
-  return pressure;
+  return root;
 }
 
 void Headspaces::fill(const Ask& ask, std::size_t tank, double head_m, double pressure_pa,
                       const Missing& missing, Point& point) const {
   point.gas_m = (pressure_pa - atmosphere_pa_) / weight_n_per_m3_;
+  point.head_m = head_m;
   point.level_m = head_m - point.gas_m;
-  point.surface_m2 = missing.volume.surface_m2;
-  point.volume_m3 = missing.volume.m3;
+  const TankLaw::Volume volume = network_.tanks[tank].volume_at(point.level_m);
+  point.surface_m2 = volume.surface_m2;
+  point.volume_m3 = volume.m3;
   point.gone = missing.gone;
   point.rounding_m = pressure_pa / weight_n_per_m3_ * missing.rounding;
   point.air_kg_per_s = missing.air_kg_per_s;
@@ -221,9 +246,12 @@ void Headspaces::solve(const Ask& ask, const Group& group, const std::vector<dou
   const std::size_t tank = group.tanks.front();
   Point& point = points[tank];
   const double guess = atmosphere_pa_ + point.gas_m * weight_n_per_m3_;
-  const double pressure = bracketed_pa(ask, tank, head_m[tank], guess);
-  const Missing missing = missing_air(ask, tank, head_m[tank], pressure);
-  fill(ask, tank, head_m[tank], pressure, missing, point);
+  // On from the last turn along its slope.
+  const double along_m = (1.0 - point.level_slope) * (head_m[tank] - point.head_m);
+  const double near_m = std::fabs(along_m) < near_turn_m ? along_m : 0.0;
+  const Root root = root_at(ask, tank, head_m[tank], guess + near_m * weight_n_per_m3_);
+  const Missing& missing = root.missing;
+  fill(ask, tank, head_m[tank], root.pressure_pa, missing, point);
   const double gas_slope = missing.per_head_j_per_m / missing.slope_m3 / weight_n_per_m3_;
   point.level_slope = std::max(0.0, 1.0 - gas_slope);
   point.volume_slope_m2 = missing.volume.surface_m2 * point.level_slope;

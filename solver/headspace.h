@@ -29,7 +29,9 @@ namespace tankyard {
 /// is less than real walls give. With a twentieth of the tank empty the space is 4e-6 of itself too
 /// large, with a hundredth 1e-4.
 ///     p = gas + (vapour / 20)^2 / (p - vapour)
-/// stands for the greater of the two: 0.05 Pa too much at a quarter of an atmosphere.
+/// stands for the greater of the two; what it puts on at outside pressure, a headspace starts with:
+/// so it is out by 0.12 Pa at a quarter of an atmosphere with water at 10 degC, and by 0.47 Pa
+/// at 20.
 ///
 /// Over the last thousandth of a tank's volume air leaves less and less freely, and water takes its
 /// place in the lid's holes (`Point::gone`): a full tank holds no air to give.
@@ -52,6 +54,7 @@ class Headspaces {
     double level_m = 0.0;          ///< of the water's surface above the datum
     double level_slope = 1.0;      ///< d(level)/dH, 0 to 1
     double gone = 0.0;             ///< how much of the last thousandth of headspace is gone, 0 to 1
+    double head_m = 0.0;           ///< at the bottom, for which the rest holds
     double gas_m = 0.0;            ///< gauge pressure of the headspace as a head of water
     double air_kg_per_s = 0.0;     ///< into the headspace
     double gas_per_kg_m = 0.0;     ///< how far more air would raise `gas_m` within the stage
@@ -65,6 +68,8 @@ class Headspaces {
     const std::vector<double>* tank_air_k =
         nullptr;  ///< per tank, for those with a swing of their own
     const std::vector<bool>* air_line_open = nullptr;  ///< per air line
+    /// To the last digits, as what is kept must be; else as near as one turn of many needs.
+    bool closely = true;
   };
 
   /// How the headspace of one tank follows the head in another of its group, and with it, at its
@@ -119,15 +124,18 @@ class Headspaces {
     std::vector<std::size_t> tanks;
     std::vector<Line> lines;  // both ends in `tanks`, as places in it
   };
-  double vents_by_m2(const Ask& ask, std::size_t tank) const;
+  /// Air from outside, by the lid's holes and by air lines to open tanks.
+  AirFlow vent_of(const Ask& ask, std::size_t tank, double pressure_pa) const;
   void solve(const Ask& ask, const Group& group, const std::vector<double>& head_m,
              std::vector<Point>& points, std::vector<Cross>& crosses) const;
   void solve_group(const Ask& ask, const Group& group, const std::vector<double>& head_m,
                    std::vector<Point>& points, std::vector<Cross>& crosses) const;
   struct Missing {
-    double of_air_j = 0.0;          // p (cap - V) - R T (m + w inflow)
-    double slope_m3 = 0.0;          // with p, over 0
-    double per_head_j_per_m = 0.0;  // minus its slope with the head, 0 or more
+    double holds_j = 0.0;                 // p space
+    double vent_slope_kg_per_s_pa = 0.0;  // of the lid's holes, with p at this level
+    double of_air_j = 0.0;                // p (cap - V) - R T (m + w inflow)
+    double slope_m3 = 0.0;                // with p, over 0
+    double per_head_j_per_m = 0.0;        // minus its slope with the head, 0 or more
     TankLaw::Volume volume;
     double left_m3 = 0.0;   // capacity less volume
     double rounding = 0.0;  // of the space, as a share of it
@@ -143,6 +151,8 @@ class Headspaces {
     double slope = 1.0;
   };
   Space space_of(std::size_t tank, double volume_m3) const;
+  /// What of a pressure is the gas's, the rest being the rounding towards boiling.
+  double gas_of(double pressure_pa) const;
   struct Left {
     double share = 1.0;
     double slope_per_m3 = 0.0;
@@ -153,7 +163,11 @@ class Headspaces {
   Missing missing_air(const Ask& ask, std::size_t tank, double head_m, double pressure_pa) const;
   void fill(const Ask& ask, std::size_t tank, double head_m, double pressure_pa,
             const Missing& missing, Point& point) const;
-  double bracketed_pa(const Ask& ask, std::size_t tank, double head_m, double guess_pa) const;
+  struct Root {
+    double pressure_pa = 0.0;
+    Missing missing;  // there, or next to it
+  };
+  Root root_at(const Ask& ask, std::size_t tank, double head_m, double guess_pa) const;
 
   const Network& network_;
   double weight_n_per_m3_ = 0.0;  // rho g

@@ -24,13 +24,16 @@ constexpr double draw_fades_over_m = 0.01;
 
 }  // namespace
 
-FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient) {
-  if (height_m <= 0.0) return {};
+namespace {
+
+/// What the strips of a round mouth from its foot up to `top_m` pass under `head_m` over that foot,
+/// without the discharge coefficient; slope with the head, the top unmoved.
+FlowAndSlope through_strips(double top_m, double head_m, double bore_m) {
   const double root_2g = std::sqrt(2.0 * gravity_m_per_s2);
   // The strips run over angles of the circle, y = D sin^2(a), so that both the chord's and, with
   // the top angle at the water's surface, most of the root's corner are smoothed away.
   //   b dy = 2 D^2 sin^2 a cos^2 a * 2 da ;  h - y = (D) (sin^2 top - sin^2 a) while part full.
-  const double full = height_m / bore_m;
+  const double full = top_m / bore_m;
   const double half_pi = 1.57079632679489661923;
   const double top = full >= 1.0 ? half_pi : std::asin(std::sqrt(full));
   double flow = 0.0;
@@ -42,29 +45,38 @@ FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient
     const double stretch = top * 2.0 * (1.0 - u);
     const double s = std::sin(angle);
     const double c = std::cos(angle);
-    const double depth = height_m - bore_m * s * s;
+    const double depth = head_m - bore_m * s * s;
     if (depth <= 0.0) continue;
     const double strip = 4.0 * bore_m * bore_m * s * s * c * c * stretch * gauss_weight[i];
     const double root = std::sqrt(depth);
     flow += strip * root;
     slope += strip * 0.5 / root;
   }
-  return {coefficient * root_2g * flow, coefficient * root_2g * slope};
+  return {root_2g * flow, root_2g * slope};
+}
+
+}  // namespace
+
+FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient) {
+  if (height_m <= 0.0) return {};
+  const FlowAndSlope strips = through_strips(height_m, height_m, bore_m);
+  return {coefficient * strips.m3_per_s, coefficient * strips.slope_m2_per_s};
 }
 
 GasDriven through_overflow_under_gas(double height_m, double gas_m, double bore_m,
                                      double coefficient) {
-  if (height_m <= 0.0 || gas_m <= -height_m) return {};
-  const FlowAndSlope open = through_overflow(height_m, bore_m, coefficient);
-  // sqrt(x) sets out upright, on which turns would cycle; times x (1 + e) / (x + e) it sets out
-  // flat.
-  constexpr double e = 0.02;
-  const double x = 1.0 + gas_m / height_m;
-  const double pressed = std::sqrt(x) * x * (1.0 + e) / (x + e);
-  const double slope = pressed * (1.5 / x - 1.0 / (x + e));
-  return {open.m3_per_s * pressed,
-          open.slope_m2_per_s * pressed - open.m3_per_s * slope * gas_m / (height_m * height_m),
-          open.m3_per_s * slope / height_m};
+  const double head_m = height_m + gas_m;
+  if (height_m <= 0.0 || head_m <= 0.0) return {};
+  if (gas_m <= 0.0) {
+    const FlowAndSlope flow = through_overflow(head_m, bore_m, coefficient);
+    return {flow.m3_per_s, flow.slope_m2_per_s, flow.slope_m2_per_s};
+  }
+  const FlowAndSlope strips = through_strips(height_m, head_m, bore_m);
+  // A higher surface also opens one more strip, which runs under the gas alone.
+  const double chord_m = height_m < bore_m ? 2.0 * std::sqrt(height_m * (bore_m - height_m)) : 0.0;
+  const double opens = chord_m * std::sqrt(2.0 * gravity_m_per_s2 * gas_m);
+  return {coefficient * strips.m3_per_s, coefficient * (strips.slope_m2_per_s + opens),
+          coefficient * strips.slope_m2_per_s};
 }
 
 FlowAndSlope out_of_lid(double gas_m, double area_m2, double gone) {

@@ -25,10 +25,8 @@ struct FlowAndSlope {
 FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient);
 
 /// The same under a lid: the water's surface also bears the headspace's gauge pressure, `gas_m` as
-/// a head of water. Every strip then runs under h - y + gas; the flow is that of the open mouth
-/// times sqrt(1 + gas / h) (its foot rounded off), exact for a covered mouth far below the surface
-/// and within a tenth in a part-full one under less gas than water. Nothing runs out against a
-/// vacuum deeper than the water.
+/// a head of water. Every strip under the surface then runs under h - y + gas; against a vacuum
+/// only those do that lie below h + gas. Slopes are exact but for the quadrature.
 struct GasDriven {
   double m3_per_s = 0.0;
   double slope_with_level_m2_per_s = 0.0;

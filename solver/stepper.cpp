@@ -391,9 +391,8 @@ void Stepper::move(double length_s, double share_now, double share_middle, doubl
                                          of_end * into_end_[i]);
   }
   for (std::size_t i = 0; i < air_kg_.size(); ++i) {
-    end_air_kg_[i] = at_least_a_bubble(
-        i, air_kg_[i] + (of_now * now_.air_kg_per_s[i] + of_middle * middle_.air_kg_per_s[i] +
-                         of_end * end_.air_kg_per_s[i]));
+    // As the stage had it, whose pressure it has to fit to the last digit.
+    end_air_kg_[i] = air_wanted_[i] + of_end * end_.air_kg_per_s[i];
   }
   for_each_flow([&](auto flow, auto volume) {
     const auto& at_now = now_.*flow;

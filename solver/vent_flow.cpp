@@ -2,6 +2,7 @@
 #include "solver/vent_flow.h"
 
 #include <cmath>
+#include <limits>
 #include <string>
 
 #include "graph/breach.h"
@@ -21,6 +22,15 @@ constexpr double rounded_at_k = 288.15;
 
 void hold(bool kept, const char* rule, double value) {
   if (!kept) breach("air_between", std::string("needs ") + rule + ", got " + std::to_string(value));
+}
+
+[[noreturn]] void complain(double area_m2, double a_pa, double a_k, double b_pa, double b_k) {
+  hold(area_m2 >= 0.0 && std::isfinite(area_m2), "an area of 0 or more", area_m2);
+  hold(a_pa > 0.0 && std::isfinite(a_pa), "an absolute pressure over 0", a_pa);
+  hold(b_pa > 0.0 && std::isfinite(b_pa), "an absolute pressure over 0", b_pa);
+  hold(a_k > 0.0 && std::isfinite(a_k), "an absolute temperature over 0", a_k);
+  hold(b_k > 0.0 && std::isfinite(b_k), "an absolute temperature over 0", b_k);
+  breach("air_between", "needs sound numbers");
 }
 
 struct Forth {
@@ -53,12 +63,18 @@ Forth forth(double area_m2, double upstream_pa, double upstream_k, double downst
     return flow;
   }
 
-  const double below_one = -std::expm1(2.0 / 7.0 * std::log1p(-x));  // 1 - y
-  const double y = 1.0 - below_one;
+  // Of a small x, as nearly always, five terms of the binomial series hold to 1e-17; by way of
+  // logarithms the quotient would also lose the last digits there, or be 0 / 0.
+  double below_one_per_x = 0.0;  // (1 - y) / x
+  if (x < 1e-3) {
+    below_one_per_x =
+        2.0 / 7.0 +
+        x * (5.0 / 49.0 + x * (20.0 / 343.0 + x * (95.0 / 2401.0 + x * 494.0 / 16807.0)));
+  } else {
+    below_one_per_x = -std::expm1(2.0 / 7.0 * std::log1p(-x)) / x;
+  }
+  const double y = 1.0 - x * below_one_per_x;
   const double y2 = y * y;
-  // Two terms of the series hold to 1e-17 where the quotient would lose the last digits or be 0 /
-  // 0.
-  const double below_one_per_x = x > 1e-8 ? below_one / x : 2.0 / 7.0 * (1.0 + 5.0 / 14.0 * x);
   const double q = 7.0 * y2 * y2 * y * below_one_per_x;
   // Not below 0: within an ulp of choking, rounding alone could make it so.
   const double h = y * std::sqrt(y) * std::fmax(12.0 * y - 10.0, 0.0) / q;
@@ -87,11 +103,11 @@ Forth forth(double area_m2, double upstream_pa, double upstream_k, double downst
 
 AirExchange air_between(double area_m2, double a_pa, double a_k, double b_pa, double b_k,
                         double rounded_below_pa) {
-  hold(area_m2 >= 0.0 && std::isfinite(area_m2), "an area of 0 or more", area_m2);
-  hold(a_pa > 0.0 && std::isfinite(a_pa), "an absolute pressure over 0", a_pa);
-  hold(b_pa > 0.0 && std::isfinite(b_pa), "an absolute pressure over 0", b_pa);
-  hold(a_k > 0.0 && std::isfinite(a_k), "an absolute temperature over 0", a_k);
-  hold(b_k > 0.0 && std::isfinite(b_k), "an absolute temperature over 0", b_k);
+  constexpr double most = std::numeric_limits<double>::max();
+  const bool sound = area_m2 >= 0.0 && area_m2 <= most && a_pa > 0.0 && a_pa <= most &&
+                     b_pa > 0.0 && b_pa <= most && a_k > 0.0 && a_k <= most && b_k > 0.0 &&
+                     b_k <= most;
+  if (!sound) complain(area_m2, a_pa, a_k, b_pa, b_k);
   if (a_pa >= b_pa) {
     const Forth flow = forth(area_m2, a_pa, a_k, b_pa, rounded_below_pa);
     return {flow.kg_per_s, flow.with_upstream, flow.with_downstream};

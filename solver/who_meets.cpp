@@ -39,6 +39,19 @@ std::vector<std::size_t> groups_in_row(const Parts& parts, const OpenHoses& open
   return leader;
 }
 
+OpenHoses open_at(const Array& array, const DaySheet& sheet, double at_s) {
+  OpenHoses open = array.open_at_start();
+  for (const TimedStep& step : sheet.steps) {
+    if (step.at_s > at_s) break;
+    for (const Action& action : step.actions) {
+      if (const auto* hose = std::get_if<HoseId>(&action.part)) {
+        open[hose->index] = action.does == Action::Does::open;
+      }
+    }
+  }
+  return open;
+}
+
 WaysFrom::WaysFrom(const Parts& parts, Place origin, double cost_at_origin, const Cost& cost)
     : row_(parts), origin_(row_.of(origin)), found_(row_.size()) {
   std::vector<std::vector<Leg>> legs(row_.size());

@@ -36,6 +36,9 @@ class Row {
 /// or header belongs to it. Requires: one entry a hose.
 std::vector<std::size_t> groups_in_row(const Parts& parts, const OpenHoses& open);
 
+/// The hoses that are open just after a moment of the day.
+OpenHoses open_at(const Array& array, const DaySheet& sheet, double at_s);
+
 /// One hose on a way, and which way round it is gone through.
 struct Leg {
   HoseId hose;

@@ -35,7 +35,8 @@ struct YardMayHold {
   bool one_way = true;
   bool tables = true;  ///< tanks by a depth table
   bool pumps = false;
-  bool closed_lids = false;  ///< sealed, or with a hole; air lines then too
+  bool closed_lids = false;  ///< sealed, or with a hole; air lines then too, ...
+  bool air_lines = true;     ///< ... unless these are left out
   bool off_hoses = true;     ///< valves shut, hoses taken off, now and then all of them
   int most_tanks = 8;
   int most_headers = 3;
@@ -360,7 +361,7 @@ inline Parts yard(const YardMayHold& may) {
   if (may.outlets) add_outlets(parts, levels, may);
   if (may.supplies) add_supplies(parts);
   if (may.leaks) add_leaks(parts);
-  if (may.closed_lids) add_air_lines(parts);
+  if (may.closed_lids && may.air_lines) add_air_lines(parts);
   if (may.off_hoses && chance(10)) {
     for (Hose& each : parts.hoses) each.open = false;
   }

@@ -15,9 +15,11 @@
 
 #include "chain.h"
 #include "clock.h"
+#include "closed_lids.h"
 #include "cvode_peer.h"
 #include "ours.h"
 #include "report.h"
+#include "solver/run.h"
 #include "whole_process.h"
 
 namespace bench {
@@ -266,6 +268,50 @@ void check_demo(std::vector<Figure>& figures) {
   figures.push_back({"e.processor", 1e3 * processor.best_s, "ms"});
 }
 
+void closed_lids(std::vector<Figure>& figures) {
+  std::printf(
+      "\n(f) the same yard with open lids and with closed ones, at the default tolerance, per "
+      "simulated day\n"
+      "    %-40s %10s %10s %7s %15s %15s\n",
+      "", "open us", "closed us", "ratio", "steps", "turns");
+  for (const LidPair& pair : lid_pairs()) {
+    const auto effort_of = [&](const tankyard::Parts& parts) {
+      const auto array = tankyard::Array::make(parts);
+      const auto record =
+          array ? tankyard::run(*array, pair.sheet)
+                : tankyard::Result<tankyard::RunRecord>(tl::make_unexpected(array.error()));
+      if (!record) {
+        std::fprintf(stderr, "tankyard_bench: %s\n", record.error().front().message.c_str());
+        std::abort();
+      }
+      return record->effort;
+    };
+    const tankyard::Effort open_effort = effort_of(pair.open);  // the first of each untimed
+    const tankyard::Effort closed_effort = effort_of(pair.closed);
+    Times open;
+    Times closed;
+    side_by_side(
+        2 * repeats, [&] { effort_of(pair.open); }, open, [&] { effort_of(pair.closed); }, closed);
+    const double ratio = closed.best_s / open.best_s;
+    const auto both = [](long long one, long long other) {
+      return std::to_string(one) + " : " + std::to_string(other);
+    };
+    std::printf("    %-40s %10.1f %10.1f %7.2f %15s %15s\n", pair.words.c_str(),
+                1e6 * open.best_s / pair.days, 1e6 * closed.best_s / pair.days, ratio,
+                both(open_effort.steps, closed_effort.steps).c_str(),
+                both(open_effort.turns, closed_effort.turns).c_str());
+    if (pair.goal > 0.0) {
+      std::printf("    goal, at most %.0fx: %s\n", pair.goal,
+                  ratio <= pair.goal ? "met" : "MISSED");
+    }
+    figures.push_back({pair.name + ".ratio", ratio, "closed/open"});
+    figures.push_back({pair.name + ".open", 1e6 * open.best_s / pair.days, "us a day"});
+    figures.push_back({pair.name + ".closed", 1e6 * closed.best_s / pair.days, "us a day"});
+    figures.push_back(
+        {pair.name + ".closed_steps", static_cast<double>(closed_effort.steps), "steps"});
+  }
+}
+
 /// For a profiler: our side alone, at the tolerance of the table, again and again.
 int ours_alone(const std::string& name, int times, double tolerance_m) {
   for (const Case& it : cases) {
@@ -288,7 +334,7 @@ void usage(std::FILE* to) {
       "tankyard_bench [CASES] [--csv FILE]\n"
       "tankyard_bench --ours CASE [--times N] [--tolerance M]\n"
       "\n"
-      "CASES are letters of a b c d e; all of them if none is given.\n"
+      "CASES are letters of a b c d e f; all of them if none is given.\n"
       "  --csv FILE      append the figures to FILE; `auto`: tests/bench/results/<machine>.csv\n"
       "  --most N        (d) up to N tanks (default 100000)\n"
       "  --ours CASE     run our side of case a, b or c alone, for a profiler\n"
@@ -298,7 +344,7 @@ void usage(std::FILE* to) {
 }
 
 int main_of(int count, char** words) {
-  std::string wanted = "abcde";
+  std::string wanted = "abcdef";
   std::string csv;
   std::string ours;
   int times = 1;
@@ -324,7 +370,7 @@ int main_of(int count, char** words) {
       times = std::atoi(value().c_str());
     } else if (word == "--tolerance") {
       tolerance_m = std::atof(value().c_str());
-    } else if (!word.empty() && word.find_first_not_of("abcde") == std::string::npos) {
+    } else if (!word.empty() && word.find_first_not_of("abcdef") == std::string::npos) {
       wanted = word;
     } else {
       std::fprintf(stderr, "tankyard_bench: does not know '%s'\n", word.c_str());
@@ -350,6 +396,7 @@ int main_of(int count, char** words) {
     if (wanted.find(it.name) != std::string::npos) compare(it, figures);
   }
   if (wanted.find('d') != std::string::npos) growth(most, figures);
+  if (wanted.find('f') != std::string::npos) closed_lids(figures);
   if (csv == "auto") csv = TANKYARD_SOURCE_DIR "/tests/bench/results/" + machine_kind() + ".csv";
   if (!csv.empty()) {
     if (!append_csv(csv, figures)) {

@@ -98,12 +98,52 @@ TEST(CommandLine, TakesNoAbbreviations) {
 }
 
 TEST(CommandLine, SaysThatLaterCommandsAreNotThere) {
-  for (const char* later : {"vent", "link", "isolate", "faults", "season", "readings"}) {
+  for (const char* later : {"link", "isolate", "faults", "season", "readings"}) {
     expect_refused({later, larch_hill},
                    std::string("this version of tankyard has no command `") + later + "`",
-                   "it has `new`, `check`, `run`, `draw` and `explain`");
+                   "it has `new`, `check`, `run`, `vent`, `draw` and `explain`");
     EXPECT_THAT(say({"help"}).out, Not(HasSubstr(std::string("\n  ") + later)));
   }
+}
+
+const char* const closed_lids = TANKYARD_SOURCE_DIR "/examples/closed-lids.toml";
+
+TEST(CommandLine, VentsWithExitOneWhileATankCanFold) {
+  const Said open = say({"vent", larch_hill});
+  EXPECT_EQ(open.status, 0);
+  EXPECT_THAT(open.out, HasSubstr("no lid is closed"));
+  const Said closed = say({"vent", closed_lids});
+  EXPECT_EQ(closed.status, 1);
+  EXPECT_THAT(closed.out, HasSubstr("Drill today: "));
+  const Said json = say({"vent", closed_lids, "--json"});
+  EXPECT_EQ(json.status, 1);
+  EXPECT_THAT(json.err, IsEmpty());
+  EXPECT_EQ(nlohmann::json::parse(json.out)["lids"].size(), 4U);
+  expect_refused({"vent"}, "`tankyard vent` needs a PLAN", "for example");
+  expect_refused({"vent", closed_lids, "--tolerance", "9 m"}, "`--tolerance` is `9 m`",
+                 "it must lie from");
+  EXPECT_THAT(say({"vent", "--help"}).out, HasSubstr("tankyard vent yard.toml --json"));
+}
+
+// With the holes that it names drilled, it has nothing more to say.
+TEST(CommandLine, VentsWithExitZeroOnceTheLidsAreDrilled) {
+  const auto json = nlohmann::json::parse(say({"vent", closed_lids, "--json"}).out);
+  std::string plan = text_of_file(closed_lids);
+  for (const auto& lid : json["lids"]) {
+    if (!lid["drill_today"].get<bool>()) continue;
+    const std::size_t tank = plan.find("name = \"" + lid["tank"].get<std::string>() + "\"");
+    ASSERT_NE(tank, std::string::npos);
+    const std::size_t line = plan.find("\nlid = ", tank) + 1;
+    const std::string screen = lid["screen"] == 1.0 ? "" : ", screen = " + lid["screen"].dump();
+    plan.replace(line, plan.find('\n', line) - line,
+                 "lid = { hole = \"" + lid["hole_needed_mm"].dump() + " mm\"" + screen + " }");
+  }
+  const ScratchFolder folder;
+  std::ofstream(folder / "drilled.toml") << plan;
+  const Said drilled = say({"vent", folder / "drilled.toml"});
+  EXPECT_EQ(drilled.status, 0) << drilled.out;
+  EXPECT_THAT(drilled.out, HasSubstr("No lid needs the drill"));
+  EXPECT_EQ(say({"run", folder / "drilled.toml"}).status, 0);
 }
 
 TEST(CommandLine, WantsWhatItNeedsAndNoMore) {

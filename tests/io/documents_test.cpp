@@ -195,7 +195,7 @@ TEST(Documents, PlansInTheReadmesRun) {
 TEST(Documents, TheReadmeListsTheKeysThatAreThere) {
   const std::string readme = text_of_file(source / "README.md");
   const Checkout checkout;
-  for (const std::string answer : {"run", "check", "explain"}) {
+  for (const std::string answer : {"run", "check", "vent", "explain"}) {
     const std::string plan = answer == "explain" ? "" : " examples/larch-hill.toml";
     const Ended ended = shell("tankyard " + answer + plan + " --json", checkout.path());
     std::string row = "| `" + answer + " --json` | ";

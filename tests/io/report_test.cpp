@@ -160,6 +160,7 @@ TEST(RunReport, ShowsEveryPartOnce) {
 TEST(RunReport, SaysWhatThisVersionLeavesOut) {
   const Plan plan = plan_of(busy_plan);
   const std::vector<std::string> assumed = assumed_in(plan);
+  EXPECT_THAT(assumed, ::testing::Contains(HasSubstr("the walls of `high` count as rigid")));
   EXPECT_THAT(assumed, ::testing::Contains(HasSubstr("`booster` passes nothing")));
   EXPECT_THAT(assumed, ::testing::Contains(HasSubstr("no season study")));
   for (const std::string& sentence : assumed_in(larch_hill())) {

@@ -19,14 +19,18 @@ constexpr double viscosity_m2_per_s = 1.0016e-3 / 998.207;
 }  // namespace
 
 double friction_factor(double reynolds, double relative_roughness) {
-  const double a = std::pow(
-      2.457 * std::log(1.0 / (std::pow(7.0 / reynolds, 0.9) + 0.27 * relative_roughness)), 16.0);
-  const double b = std::pow(37530.0 / reynolds, 16.0);
-  return 8.0 * std::pow(std::pow(8.0 / reynolds, 12.0) + 1.0 / std::pow(a + b, 1.5), 1.0 / 12.0);
+  const auto fourth = [](double x) { return x * x * x * x; };
+  const double a = fourth(
+      fourth(2.457 * std::log(1.0 / (std::pow(7.0 / reynolds, 0.9) + 0.27 * relative_roughness))));
+  const double b = fourth(fourth(37530.0 / reynolds));
+  const double laminar = 8.0 / reynolds;
+  const double sum = a + b;
+  return 8.0 *
+         std::pow(fourth(laminar * laminar * laminar) + 1.0 / (sum * std::sqrt(sum)), 1.0 / 12.0);
 }
 
 double head_lost_m(const Pipe& pipe, double flow_m3_per_s) {
-  if (flow_m3_per_s == 0.0) return 0.0;
+  if (std::fabs(flow_m3_per_s) < 1e-30) return 0.0;
   const double velocity = std::fabs(flow_m3_per_s) / (pi / 4.0 * pipe.bore_m * pipe.bore_m);
   const double velocity_head = velocity * velocity / (2.0 * gravity);
   const double reynolds = velocity * pipe.bore_m / viscosity_m2_per_s;
@@ -35,7 +39,9 @@ double head_lost_m(const Pipe& pipe, double flow_m3_per_s) {
     // A hole: K v^2 / 2g, rounded off below a Reynolds number of ten.
     head = pipe.loss_k * velocity_head * std::sqrt(1.0 + std::pow(10.0 / reynolds, 2.0));
   } else {
-    const double f = friction_factor(reynolds, pipe.roughness_m / pipe.bore_m);
+    // 64 / Re where the printed form would take its twelfth power out of a double's reach.
+    const double f = reynolds < 1e-3 ? 64.0 / reynolds
+                                     : friction_factor(reynolds, pipe.roughness_m / pipe.bore_m);
     head = (f * pipe.length_m / pipe.bore_m + pipe.loss_k) * velocity_head;
   }
   return std::copysign(head, flow_m3_per_s);

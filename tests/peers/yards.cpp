@@ -6,34 +6,13 @@
 #include <variant>
 #include <vector>
 
+#include "dice.h"
+#include "draw_parts.h"
+
 namespace peers {
 namespace {
 
 using namespace tankyard;
-
-class Dice {
- public:
-  explicit Dice(std::uint64_t number) : state_(number) {}
-
-  /// SplitMix64 (Steele, Lea and Flood, OOPSLA 2014).
-  std::uint64_t next() {
-    std::uint64_t z = (state_ += 0x9e3779b97f4a7c15ULL);
-    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9ULL;
-    z = (z ^ (z >> 27)) * 0x94d049bb133111ebULL;
-    return z ^ (z >> 31);
-  }
-  double between(double low, double high) {
-    return low + (high - low) * static_cast<double>(next() >> 11) * 0x1p-53;
-  }
-  double spread(double low, double high) {
-    return std::exp(between(std::log(low), std::log(high)));
-  }
-  bool chance(double share) { return between(0.0, 1.0) < share; }
-  std::size_t below(std::size_t many) { return static_cast<std::size_t>(next() % many); }
-
- private:
-  std::uint64_t state_;
-};
 
 Tank draw_tank(Dice& dice, std::size_t index, const MayHold& may) {
   Tank tank;
@@ -64,39 +43,6 @@ Tank draw_tank(Dice& dice, std::size_t index, const MayHold& may) {
   return tank;
 }
 
-/// Leads overflows into tanks they can fall into: over a rim that is lower than they are. Going
-/// down each time, they cannot run in a circle.
-void lead_overflows(Dice& dice, Parts& parts) {
-  for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
-    if (!parts.tanks[i].overflow) continue;
-    std::vector<std::size_t> lower;
-    for (std::size_t k = 0; k < parts.tanks.size(); ++k) {
-      if (k != i && rim_m(parts.tanks[k]) < lip_m(parts.tanks[i])) lower.push_back(k);
-    }
-    if (!lower.empty() && dice.chance(0.7)) {
-      parts.tanks[i].overflow->to = id_at<TankId>(lower[dice.below(lower.size())]);
-    }
-  }
-}
-
-Hose draw_hose(Dice& dice, std::size_t index) {
-  Hose hose;
-  hose.name = "hose-" + std::to_string(index + 1);
-  hose.bore_m = dice.spread(0.008, 0.03);
-  hose.length_m = dice.spread(0.5, 20.0);
-  hose.roughness_m = dice.spread(1.5e-6, 2e-4);
-  hose.loss_k = dice.between(0.0, 5.0);
-  return hose;
-}
-
-HoseEnd end_at(Dice& dice, const Parts& parts, std::size_t tank, double bore) {
-  HoseEnd end{id_at<TankId>(tank), std::nullopt};
-  if (dice.chance(0.4)) {
-    end.height_m = dice.between(0.0, 0.6) * (height_m(parts.tanks[tank].shape) - bore);
-  }
-  return end;
-}
-
 void add_outlets(Dice& dice, Parts& parts) {
   const std::size_t many = 1 + dice.below(3);
   for (std::size_t k = 0; k < many; ++k) {
@@ -119,7 +65,7 @@ void add_outlets(Dice& dice, Parts& parts) {
       outlet.height_m = dice.between(-0.2, 0.6);
       const std::size_t hoses = nozzle ? 1 : 1 + dice.below(2);
       for (std::size_t h = 0; h < hoses; ++h) {
-        Hose hose = draw_hose(dice, parts.hoses.size());
+        Hose hose = draw_hose(dice, parts.hoses.size(), 0.03);
         hose.from = end_at(dice, parts, dice.below(parts.tanks.size()), hose.bore_m);
         if (nozzle && !parts.headers.empty()) hose.from = {id_at<HeaderId>(0), std::nullopt};
         hose.to.place = id_at<OutletId>(parts.outlets.size());
@@ -223,7 +169,7 @@ Drawn draw_yard(std::uint64_t number, const MayHold& may) {
   lead_overflows(dice, parts);
   if (may.header) parts.headers.push_back({"header-1", -0.6, std::nullopt});
   const auto join = [&](std::size_t a, std::size_t b) {
-    Hose hose = draw_hose(dice, parts.hoses.size());
+    Hose hose = draw_hose(dice, parts.hoses.size(), 0.03);
     hose.from = end_at(dice, parts, a, hose.bore_m);
     hose.to = end_at(dice, parts, b, hose.bore_m);
     if (dice.chance(0.3)) hose.valve = Valve{"valve-" + std::to_string(parts.hoses.size() + 1)};
@@ -238,7 +184,7 @@ Drawn draw_yard(std::uint64_t number, const MayHold& may) {
   if (may.header) {
     const std::size_t hoses = 2 + dice.below(2);
     for (std::size_t k = 0; k < hoses; ++k) {
-      Hose hose = draw_hose(dice, parts.hoses.size());
+      Hose hose = draw_hose(dice, parts.hoses.size(), 0.03);
       hose.from = end_at(dice, parts, dice.below(tanks), hose.bore_m);
       hose.to.place = id_at<HeaderId>(0);
       if (dice.chance(0.3)) std::swap(hose.from, hose.to);
@@ -265,6 +211,17 @@ std::string end_in_words(const Parts& parts, const HoseEnd& end) {
   return name_of(parts, end.place) + text(" (mouth %.4f)", mouth_m(parts, end));
 }
 
+std::string lid_in_words(const Tank& tank) {
+  std::string all;
+  if (tank.lid.kind == Lid::Kind::sealed) all = "; sealed";
+  if (tank.lid.kind == Lid::Kind::holed) {
+    all = text("; %.0f holes of %.4f, coefficient %.3f, screen %.3f", tank.lid.count,
+               tank.lid.hole_m, tank.lid.coefficient, tank.lid.screen);
+  }
+  if (tank.air_swing_k) all += text(", swing %.2f K", *tank.air_swing_k);
+  return all;
+}
+
 }  // namespace
 
 std::string in_words(const Drawn& yard) {
@@ -281,12 +238,22 @@ std::string in_words(const Drawn& yard) {
       all += text("; overflow at %.4f, bore %.4f", tank.overflow->height_m, tank.overflow->bore_m);
       if (tank.overflow->to) all += " into " + part(parts.tanks, *tank.overflow->to).name;
     }
-    all += "\n";
+    all += lid_in_words(tank) + "\n";
+  }
+  for (const Header& header : parts.headers) {
+    all += header.name + text(" at %.4f\n", header.height_m);
+  }
+  for (const AirLine& line : parts.air_lines) {
+    all += line.name + ": " + part(parts.tanks, line.from).name + " to " +
+           part(parts.tanks, line.to).name +
+           text(line.open ? ", bore %.4f, length %.3f\n" : ", bore %.4f, length %.3f, shut\n",
+                line.bore_m, line.length_m);
   }
   for (const Hose& hose : parts.hoses) {
     all += hose.name + ": " + end_in_words(parts, hose.from) + " to " +
            end_in_words(parts, hose.to) +
            text(", bore %.4f, length %.3f, K %.2f", hose.bore_m, hose.length_m, hose.loss_k);
+    if (!starts_open(hose)) all += ", shut";
     if (hose.one_way) all += text(", one way, cracks at %.4f", hose.cracking_head_m);
     if (hose.crest_m)
       all += text(hose.primed ? ", crest %.4f, primed" : ", crest %.4f", *hose.crest_m);
@@ -312,15 +279,25 @@ std::string in_words(const Drawn& yard) {
     all += leak.name + " in " + part(parts.tanks, leak.tank).name +
            text(", at %.4f, bore %.4f\n", leak.height_m, leak.bore_m);
   }
-  all += text("day: %.0f s", yard.sheet.lasts_s);
+  if (parts.site.air_swing_k > 0.0 || parts.site.altitude_m != 0.0) {
+    all += text("site: %.0f m up, air %.2f degC +- half of %.2f K", parts.site.altitude_m,
+                parts.site.air_temperature_degc, parts.site.air_swing_k);
+    all += text(", warmest %.2f h, coldest %.2f h\n", parts.site.warmest_hour,
+                parts.site.coldest_hour);
+  }
+  all +=
+      text("day: %.1f s from %.0f s by the clock", yard.sheet.lasts_s, yard.sheet.starts_clock_s);
   for (const TimedStep& step : yard.sheet.steps) {
-    all += text("\n  %.1f s:", step.at_s);
+    all += text("\n  %.3f s:", step.at_s);
     for (const Action& action : step.actions) {
       all += action.does == Action::Does::open ? " open " : " close ";
       if (const auto* hose = std::get_if<HoseId>(&action.part))
         all += part(parts.hoses, *hose).name;
       if (const auto* outlet = std::get_if<OutletId>(&action.part)) {
         all += part(parts.outlets, *outlet).name;
+      }
+      if (const auto* line = std::get_if<AirLineId>(&action.part)) {
+        all += part(parts.air_lines, *line).name;
       }
     }
     if (step.rain_m_per_s) all += text(" rain %.3e m/s", *step.rain_m_per_s);

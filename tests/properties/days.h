@@ -48,6 +48,19 @@ inline RunRecord run_of(const Parts& yard, const DaySheet& day, const RunOptions
   return std::move(*record);
 }
 
+/// Lids that are open, sealed, or have a hole.
+inline YardMayHold with_closed_lids(YardMayHold may = {}) {
+  may.closed_lids = true;
+  return may;
+}
+
+/// The same without air hoses: full sealed tanks with air hoses between them take many small steps.
+inline YardMayHold without_air_lines(YardMayHold may = {}) {
+  may = with_closed_lids(may);
+  may.air_lines = false;
+  return may;
+}
+
 /// A day on which nobody does anything.
 inline DaySheet quiet_day(double lasts_s) {
   DaySheet day;

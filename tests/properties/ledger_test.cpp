@@ -13,21 +13,29 @@ namespace {
 double rounding_m3(const RunRecord& record) { return 1e-9 * record.ledger.passed_m3 + 1e-12; }
 
 // Source of truth: a stage has one answer, always (solver/README.md).
-RC_GTEST_PROP(Days, AllHaveAnAnswer, ()) {
-  const Parts yard = *random_yards();
+void has_an_answer(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   RC_ASSERT(must_run(yard, day).lasted_s == day.lasts_s);
 }
 
-RC_GTEST_PROP(Ledger, ClosesOverTheWholeYard, ()) {
-  const Parts yard = *random_yards();
+RC_GTEST_PROP(Days, AllHaveAnAnswer, ()) { has_an_answer({}); }
+RC_GTEST_PROP(Days, WithClosedLidsAllHaveAnAnswer, ()) { has_an_answer(without_air_lines()); }
+
+void closes_over_the_whole_yard(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   const RunRecord record = run_of(yard, day);
   close_to("closing error, m3", record.ledger.closing_error_m3(), 0.0, rounding_m3(record));
 }
 
-RC_GTEST_PROP(Ledger, ClosesInEveryTankAndHeader, ()) {
-  const Parts yard = *random_yards();
+RC_GTEST_PROP(Ledger, ClosesOverTheWholeYard, ()) { closes_over_the_whole_yard({}); }
+RC_GTEST_PROP(Ledger, ClosesOverTheWholeYardWithClosedLids, ()) {
+  closes_over_the_whole_yard(without_air_lines());
+}
+
+void closes_in_every_tank_and_header(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   const RunRecord record = run_of(yard, day);
 
@@ -69,9 +77,14 @@ RC_GTEST_PROP(Ledger, ClosesInEveryTankAndHeader, ()) {
   }
 }
 
+RC_GTEST_PROP(Ledger, ClosesInEveryTankAndHeader, ()) { closes_in_every_tank_and_header({}); }
+RC_GTEST_PROP(Ledger, ClosesInEveryTankAndHeaderWithClosedLids, ()) {
+  closes_in_every_tank_and_header(without_air_lines());
+}
+
 // The roofs, top-ups, leaks and outlets of a record add up to its ledger, and each to itself.
-RC_GTEST_PROP(Ledger, IsTheSumOfItsParts, ()) {
-  const Parts yard = *random_yards();
+void is_the_sum_of_its_parts(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   const RunRecord record = run_of(yard, day);
   const double allowed = rounding_m3(record);
@@ -113,8 +126,13 @@ RC_GTEST_PROP(Ledger, IsTheSumOfItsParts, ()) {
   close_to("spilt", spilt, record.ledger.overflowed_m3, allowed);
 }
 
-RC_GTEST_PROP(Tanks, NeverHoldLessThanNothing, ()) {
-  const Parts yard = *random_yards();
+RC_GTEST_PROP(Ledger, IsTheSumOfItsParts, ()) { is_the_sum_of_its_parts({}); }
+RC_GTEST_PROP(Ledger, IsTheSumOfItsPartsWithClosedLids, ()) {
+  is_the_sum_of_its_parts(without_air_lines());
+}
+
+void hold_no_less_than_nothing(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   const RunRecord record = run_of(yard, day, with_rows(day.lasts_s, 200));
   for (std::size_t i = 0; i < record.tanks.size(); ++i) {
@@ -127,6 +145,11 @@ RC_GTEST_PROP(Tanks, NeverHoldLessThanNothing, ()) {
       RC_ASSERT(depth_m[i] >= 0.0);
     }
   }
+}
+
+RC_GTEST_PROP(Tanks, NeverHoldLessThanNothing, ()) { hold_no_less_than_nothing({}); }
+RC_GTEST_PROP(Tanks, WithClosedLidsNeverHoldLessThanNothing, ()) {
+  hold_no_less_than_nothing(without_air_lines());
 }
 
 }  // namespace

@@ -65,6 +65,10 @@ struct Reorder {
     for (TopUp& top_up : other.top_ups) top_up.into = now(tanks, top_up.into);
     other.leaks = moved(leaks, yard.leaks);
     for (Leak& leak : other.leaks) leak.tank = now(tanks, leak.tank);
+    for (AirLine& line : other.air_lines) {
+      line.from = now(tanks, line.from);
+      line.to = now(tanks, line.to);
+    }
     return other;
   }
 
@@ -93,8 +97,8 @@ YardMayHold without_air() {
   return may;
 }
 
-RC_GTEST_PROP(Order, OfThePlanChangesNothing, ()) {
-  const Parts yard = *random_yards(without_air());
+void order_changes_nothing(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   const Reorder reorder = Reorder::of(yard);
   RunOptions options;
@@ -114,11 +118,18 @@ RC_GTEST_PROP(Order, OfThePlanChangesNothing, ()) {
   close_to("delivered", other.ledger.delivered_m3, one.ledger.delivered_m3, passed);
   close_to("overflowed", other.ledger.overflowed_m3, one.ledger.overflowed_m3, passed);
   close_to("leaked", other.ledger.leaked_m3, one.ledger.leaked_m3, passed);
-  close_to("rain", other.ledger.rain_m3, one.ledger.rain_m3, 1e-9 * passed + 1e-12);
+  // What a pressed headspace turns away of the rain hangs on its level.
+  close_to("rain", other.ledger.rain_m3, one.ledger.rain_m3,
+           may.closed_lids ? passed : 1e-9 * passed + 1e-12);
 }
 
-RC_GTEST_PROP(Mirror, TurnsFlowsRoundAndNothingElse, ()) {
-  const Parts yard = *random_yards(without_air());
+RC_GTEST_PROP(Order, OfThePlanChangesNothing, ()) { order_changes_nothing(without_air()); }
+RC_GTEST_PROP(Order, OfThePlanChangesNothingUnderClosedLids, ()) {
+  order_changes_nothing(without_air_lines(without_air()));
+}
+
+void mirror_turns_flows_round(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   Parts mirrored = yard;
   std::vector<bool> turned;
@@ -140,6 +151,13 @@ RC_GTEST_PROP(Mirror, TurnsFlowsRoundAndNothingElse, ()) {
     close_to(yard.hoses[i].name, sign * other.hoses[i].carried_m3, one.hoses[i].carried_m3,
              1e-3 * one.hoses[i].moved_m3 + 1e-4 * one.ledger.passed_m3 + 1e-9);
   }
+}
+
+RC_GTEST_PROP(Mirror, TurnsFlowsRoundAndNothingElse, ()) {
+  mirror_turns_flows_round(without_air());
+}
+RC_GTEST_PROP(Mirror, TurnsFlowsRoundUnderClosedLids, ()) {
+  mirror_turns_flows_round(without_air_lines(without_air()));
 }
 
 // Two hoses of one kind side by side share alike.

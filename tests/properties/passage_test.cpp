@@ -23,8 +23,8 @@ std::vector<bool> open_at(const Parts& yard, const DaySheet& day, double at_s) {
   return open;
 }
 
-RC_GTEST_PROP(ShutHose, PassesExactlyNothing, ()) {
-  const Parts yard = *random_yards();
+void shut_hoses_pass_nothing(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   const RunRecord record = run_of(yard, day, with_rows(day.lasts_s, 300));
 
@@ -51,8 +51,13 @@ RC_GTEST_PROP(ShutHose, PassesExactlyNothing, ()) {
   }
 }
 
-RC_GTEST_PROP(NonReturnValve, NeverLetsWaterBack, ()) {
-  Parts yard = *random_yards();
+RC_GTEST_PROP(ShutHose, PassesExactlyNothing, ()) { shut_hoses_pass_nothing({}); }
+RC_GTEST_PROP(ShutHose, PassesExactlyNothingBetweenClosedLids, ()) {
+  shut_hoses_pass_nothing(without_air_lines());
+}
+
+void one_way_hoses_let_nothing_back(const YardMayHold& may) {
+  Parts yard = *random_yards(may);
   for (std::size_t i = 0; i < yard.hoses.size(); i += 2) yard.hoses[i].one_way = true;
   const DaySheet day = *random_days(yard);
   const RunRecord record = run_of(yard, day);
@@ -65,9 +70,14 @@ RC_GTEST_PROP(NonReturnValve, NeverLetsWaterBack, ()) {
   }
 }
 
+RC_GTEST_PROP(NonReturnValve, NeverLetsWaterBack, ()) { one_way_hoses_let_nothing_back({}); }
+RC_GTEST_PROP(NonReturnValve, NeverLetsWaterBackBetweenClosedLids, ()) {
+  one_way_hoses_let_nothing_back(without_air_lines());
+}
+
 // An outlet that is shut all day gives nothing, and what hangs on it carries nothing.
-RC_GTEST_PROP(ShutOutlet, GivesExactlyNothing, ()) {
-  Parts yard = *random_yards();
+void shut_outlets_give_nothing(const YardMayHold& may) {
+  Parts yard = *random_yards(may);
   for (Outlet& outlet : yard.outlets) outlet.open = false;
   DaySheet day = *random_days(yard);
   for (TimedStep& step : day.steps) {
@@ -84,6 +94,11 @@ RC_GTEST_PROP(ShutOutlet, GivesExactlyNothing, ()) {
     RC_ASSERT(outlet.peak_m3_per_s == 0.0);
   }
   RC_ASSERT(record.ledger.delivered_m3 == 0.0);
+}
+
+RC_GTEST_PROP(ShutOutlet, GivesExactlyNothing, ()) { shut_outlets_give_nothing({}); }
+RC_GTEST_PROP(ShutOutlet, GivesExactlyNothingUnderClosedLids, ()) {
+  shut_outlets_give_nothing(without_air_lines());
 }
 
 }  // namespace

@@ -15,7 +15,8 @@ TEST(FindingKinds, KeepTheirNames) {
   std::vector<std::string> names;
   for (const KindOfFinding& kind : kinds_of_finding()) names.emplace_back(kind.name);
   for (const char* name : {"spill-with-room", "stranded-water", "uneven-rims", "slow-link",
-                           "air-lock", "no-overflow", "dead-water", "back-flow"}) {
+                           "air-lock", "no-overflow", "dead-water", "back-flow", "vacuum-collapse",
+                           "pressure-bulge", "vent-too-small", "no-vent"}) {
     EXPECT_THAT(names, testing::Contains(name));
   }
 }
@@ -28,7 +29,7 @@ TEST(FindingKinds, EachHasOneTextOfItsOwn) {
     EXPECT_TRUE(names.insert(kind.name).second) << kind.name;
     EXPECT_EQ(&about(kind.kind), &kind);
   }
-  for (int k = 0; k <= static_cast<int>(FindingKind::back_flow); ++k) {
+  for (int k = 0; k <= static_cast<int>(FindingKind::no_vent); ++k) {
     EXPECT_EQ(kinds.count(static_cast<FindingKind>(k)), 1U) << k;
   }
 }
@@ -60,12 +61,23 @@ TEST(FindingKinds, TellTheirLimits) {
   EXPECT_THAT(means(FindingKind::dead_water), testing::HasSubstr("more than 5 L"));
   EXPECT_THAT(means(FindingKind::dead_water), testing::HasSubstr("a hundredth"));
   EXPECT_THAT(means(FindingKind::back_flow), testing::HasSubstr("less than 20 mm"));
+  EXPECT_THAT(means(FindingKind::vacuum_collapse), testing::HasSubstr("250 Pa"));
+  EXPECT_THAT(means(FindingKind::pressure_bulge), testing::HasSubstr("1000 Pa"));
+  EXPECT_THAT(means(FindingKind::vent_too_small), testing::HasSubstr("more than half"));
 }
 
 // Where people can come to harm the tool shows the caution and steps back.
 TEST(FindingKinds, LeaveTheMainsToThoseLicensed) {
   EXPECT_THAT(about(FindingKind::back_flow).remedy, testing::HasSubstr("local water rules"));
   EXPECT_THAT(about(FindingKind::back_flow).remedy, testing::HasSubstr("does not certify"));
+}
+
+TEST(FindingKinds, SayWhatToMindBeforeALidIsDrilled) {
+  const std::string remedy = about(FindingKind::vacuum_collapse).remedy;
+  for (const char* caution : {"stored fuel", "residue of chemicals", "what the tank held before",
+                              "lid under vacuum", "insect screen takes half"}) {
+    EXPECT_THAT(remedy, testing::HasSubstr(caution));
+  }
 }
 
 Finding finding(Severity severity, std::optional<double> at_s, FindingKind kind,

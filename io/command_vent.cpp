@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: MIT
+#include <fmt/format.h>
+
+#include <chrono>
+
+#include "io/commands.h"
+#include "io/json.h"
+#include "io/report.h"
+#include "io/units.h"
+#include "solver/studies/vent_study.h"
+
+namespace tankyard {
+namespace {
+
+/// What can be said no to before the plan is read.
+std::optional<VentOptions> options_of(const Asked& asked, const Desk& desk) {
+  VentOptions options;
+  if (!asked.tolerance) return options;
+  const auto tolerance = parse_quantity(*asked.tolerance, Dimension::length);
+  if (!tolerance) {
+    complain(desk.err, fmt::format("`--tolerance` {}", tolerance.error().message),
+             tolerance.error().help);
+    return std::nullopt;
+  }
+  options.run.depth_tolerance_m = *tolerance;
+  for (const Trouble& trouble : check(options.run)) {
+    complain(desk.err, fmt::format("`--tolerance` is `{}`", *asked.tolerance), trouble.help + " m");
+    return std::nullopt;
+  }
+  return options;
+}
+
+}  // namespace
+
+Answer answer_vent(const Asked& asked, const Desk& desk) {
+  const std::optional<VentOptions> options = options_of(asked, desk);
+  if (!options) return {Exit::unusable, {}};
+  const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
+  if (!plan) return {Exit::unusable, {}};
+  const auto started = std::chrono::steady_clock::now();
+  const Result<VentStudy> study = study_vents(plan->array, plan->sheet, *options);
+  if (!study) {
+    complain(desk.err, study.error());
+    return {Exit::failed, {}};
+  }
+  desk.detail(fmt::format(
+      "{} closed lids, {} pulls, {} runs in {:.0f} ms", study->lids.size(), study->trials.size(),
+      study->runs,
+      std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - started)
+          .count()));
+  const std::vector<Finding> findings = find_in_vents(plan->array, *study);
+  Exit exit = exit_for(findings);
+  // Without every pull there is no saying that nothing folds.
+  if (exit == Exit::done && !study->not_reckoned.empty()) {
+    for (const NotReckoned& each : study->not_reckoned) {
+      complain(desk.err,
+               fmt::format("one pull could not be reckoned: {}", study->trials[each.trial].says),
+               "no danger was found in the others; please report the plan", {each.why});
+    }
+    exit = Exit::failed;
+  }
+  return {exit, asked.json ? vent_json(*plan, *study, findings)
+                           : vent_text(*plan, *study, findings, desk.columns)};
+}
+
+}  // namespace tankyard
