@@ -75,7 +75,10 @@ std::vector<Finding> find_vacuum_collapse(const Array& array, const DaySheet& sh
     finding.says = named(tank.name) + " is sucked in: its lid is " +
                    (tank.lid.kind == Lid::Kind::sealed ? "" : "vented only by ") +
                    in_words(tank.lid) + ", and ";
-    if (moment.out_m3 > 0.0) finding.says += "after " + in_litres(moment.out_m3) + " had left it, ";
+    constexpr double worth_telling_m3 = 0.00005;  // what is shown as 0.1 L
+    if (moment.out_m3 >= worth_telling_m3) {
+      finding.says += "after " + in_litres(moment.out_m3) + " had left it, ";
+    }
     finding.says += what_pulled(array, id, moment) + ", the air above its water stood " +
                     in_pascals(allowed.pa) +
                     " below the air outside, which is all that it may bear (" + allowed.how +

@@ -119,7 +119,7 @@ std::string in_drill(double bore_m) {
 }
 
 std::string in_moments(double s) {
-  if (s < 0.95) return "under a second";
+  if (s < 0.95) return "less than a second";
   if (s >= 9.95) return in_minutes(s);
   char text[64];
   std::snprintf(text, sizeof text, "%.1f s", s);

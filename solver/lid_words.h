@@ -14,7 +14,7 @@ namespace tankyard {
 
 std::string in_pascals(double pa);     ///< "250 Pa", "1.50 kPa", "23.2 kPa"; without a sign
 std::string in_drill(double bore_m);   ///< "12 mm", "11.5 mm": drills go by half millimetres
-std::string in_moments(double s);      ///< "under a second", "4.2 s", then as `in_minutes`
+std::string in_moments(double s);      ///< "less than a second", "4.2 s", then as `in_minutes`
 std::string in_words(const Lid& lid);  ///< "sealed", "a hole of 4 mm", "3 holes of 4 mm under ..."
 
 /// "in its sealed lid", "in its lid in place of its hole of 4 mm"

@@ -67,7 +67,7 @@ TEST(LidWords, TellLidsAndPressures) {
   EXPECT_EQ(in_drill(0.0115), "11.5 mm");
   EXPECT_EQ(in_drill(0.012), "12 mm");
   EXPECT_EQ(in_drill(0.0075), "7.5 mm");
-  EXPECT_EQ(in_moments(0.3), "under a second");
+  EXPECT_EQ(in_moments(0.3), "less than a second");
   EXPECT_EQ(in_moments(4.24), "4.2 s");
   EXPECT_EQ(in_moments(40.0), "40 s");
   EXPECT_EQ(in_words(Lid{Lid::Kind::sealed, 0.0, 0.6, 1, 1.0}), "sealed");
