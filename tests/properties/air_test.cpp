@@ -228,14 +228,14 @@ RC_GTEST_PROP(HoleOfHalfTheLid, IsAsGoodAsNoLid, ()) {
     const double lid_m2 = std::get<Prism>(tank.shape).area_m2;
     tank.lid = with_hole(std::sqrt(4.0 / pi * 0.5 * lid_m2));
   }
-  const double tolerance_m = 1e-5;
+  const double tolerance_m = 1e-6;  // either run may be ten of them off (tolerance_test.cpp)
   for (int k = 1; k <= 5; ++k) {
     const DaySheet day = quiet_day(any_spread(60.0, 3600.0));
     const RunRecord one = run_of(open, day, tight(tolerance_m));
     const RunRecord other = run_of(closed, day, tight(tolerance_m));
     for (std::size_t i = 0; i < open.tanks.size(); ++i) {
       close_to(open.tanks[i].name, other.tanks[i].end_depth_m, one.tanks[i].end_depth_m,
-               5.0 * tolerance_m + 3e-6);
+               20.0 * tolerance_m + 3e-6);
     }
   }
 }
