@@ -14,7 +14,7 @@
 namespace tankyard::elevation {
 namespace {
 
-constexpr double stub_px = 34.0;  ///< of a hose that goes on in another row
+constexpr double tail_px = 34.0;  ///< of a hose that goes on in another row
 
 double hose_px(double bore_m) {
   return bore_m > 0.0 ? std::clamp(1.6 + bore_m * 1000.0 / 16.0, 1.9, 6.5) : 3.0;
@@ -48,7 +48,7 @@ class Hoses {
         } else if (const Column* other = lane_partner(link, slot.end)) {
           if (slot.end == 0) run(c, slot, *other);
         } else {
-          stub(c, slot);
+          tail(c, slot);
         }
       }
     }
@@ -59,9 +59,9 @@ class Hoses {
  private:
   struct LaneUse {
     std::size_t link;
-    std::vector<Point> before;  ///< from the mouth to the lane, or empty where a stub comes in
+    std::vector<Point> before;  ///< from the mouth to the lane, or empty where a tail comes in
     std::vector<Point> after;
-    int stub_end = -1;
+    int tail_end = -1;
     double tip_x = 0.0;
     Phrase label;
     std::size_t column;
@@ -321,14 +321,14 @@ class Hoses {
     mouths_.push_back({slot, *far});
   }
 
-  void stub(std::size_t column_index, const Slot& slot) {
+  void tail(std::size_t column_index, const Slot& slot) {
     const Column& column = row_.columns[column_index];
     const Link& link = yard_.items.links[slot.link];
     const std::size_t other = link.item[1 - slot.end];
     const Way way = out_of(column, slot);
     LaneUse use;
     use.link = slot.link;
-    use.stub_end = slot.end;
+    use.tail_end = slot.end;
     use.column = column_index;
     (slot.end == 0 ? use.before : use.after) = way.points;
     std::vector<Phrase> words = bits(link);
@@ -337,7 +337,7 @@ class Hoses {
     LaneRun lane;
     lane.signs_px = signs_of(link) * sign_px;
     lane.text_px = room_px(use.label, note_size_px);
-    const double length = stub_px + lane.signs_px;
+    const double length = tail_px + lane.signs_px;
     // To the side of the other row, unless the words would leave the picture there.
     const bool left =
         yard_.row_of[other] < row_index_ && way.x - length - lane.text_px - 12.0 > ruler_px - 10.0;
@@ -386,7 +386,7 @@ class Hoses {
     const Link& link = yard_.items.links[use.link];
     const double y = first_lane_px + lane_px * static_cast<double>(lane.lane);
     std::vector<Point> way = use.before;
-    if (use.stub_end == 1) {
+    if (use.tail_end == 1) {
       way.push_back({use.tip_x, y});
       way.push_back({ways_[k].first, y});
     } else {
@@ -397,15 +397,15 @@ class Hoses {
     Group group = group_of(link);
     add_run(group, link, way,
             lane.signs_px > 0.0 ? std::optional(Point{lane.signs_x, y}) : std::nullopt);
-    const double from_x = use.stub_end == 1 ? use.tip_x : ways_[k].first;
-    const double to_x = use.stub_end == 1 ? ways_[k].first : ways_[k].second;
+    const double from_x = use.tail_end == 1 ? use.tip_x : ways_[k].first;
+    const double to_x = use.tail_end == 1 ? ways_[k].first : ways_[k].second;
     const Point along{from_x <= to_x ? 1.0 : -1.0, 0.0};
     if (lane.signs_px > 0.0) add_signs(group, link, {lane.signs_x, y}, along);
-    if (use.stub_end >= 0) {
+    if (use.tail_end >= 0) {
       const double side = use.tip_x > ways_[k].first ? 1.0 : -1.0;
       add_arrow(group, {use.tip_x + side * 3.0, y}, {side, 0.0}, "goes-on");
     }
-    if (link.kind == Link::Kind::delivery && use.stub_end < 0) {
+    if (link.kind == Link::Kind::delivery && use.tail_end < 0) {
       add_arrow(group, {(from_x + 2.0 * to_x) / 3.0, y}, along, "goes-on");
     }
     add_mouth(group, link, mouths_[k].first);
