@@ -92,18 +92,6 @@ std::string tanks_text(const Plan& plan, const RunRecord& record, int columns) {
   return heading("Tanks (depths above each tank's own bottom)", columns) + table.in_text(columns);
 }
 
-std::string from_words(BearsFrom from) {
-  switch (from) {
-    case BearsFrom::maker:
-      return "maker";
-    case BearsFrom::estimate:
-      return "estimate";
-    case BearsFrom::assumed:
-      return "assumed";
-  }
-  return "";
-}
-
 std::string air_text(const Plan& plan, const RunRecord& record, int columns) {
   Table table({{"tank", Holds::words},
                {"lowest Pa"},
@@ -115,7 +103,6 @@ std::string air_text(const Plan& plan, const RunRecord& record, int columns) {
                {"may bear Pa"},
                {"by", Holds::words}});
   std::string notes;
-  const auto pascals = [](double pa) { return fmt::format("{:.0f}", pa + 0.0); };
   for (std::size_t t = 0; t < record.tanks.size(); ++t) {
     const Tank& it = plan.array.tanks()[t];
     if (it.lid.kind == Lid::Kind::open) continue;
@@ -124,11 +111,11 @@ std::string air_text(const Plan& plan, const RunRecord& record, int columns) {
     const AllowedPressure pressure = allowed_pressure(it);
     const bool pulled = air.lowest_pa < -0.5;
     const bool pressed = air.highest_pa >= 0.5;
-    table.add({it.name, pulled ? pascals(air.lowest_pa) : "0",
-               pulled ? when(plan, record, air.lowest_at_s) : "-", pascals(-vacuum.pa),
-               from_words(vacuum.from), pressed ? pascals(air.highest_pa) : "0",
-               pressed ? when(plan, record, air.highest_at_s) : "-", pascals(pressure.pa),
-               from_words(pressure.from)});
+    table.add({it.name, pascals_cell(air.lowest_pa),
+               pulled ? when(plan, record, air.lowest_at_s) : "-", pascals_cell(-vacuum.pa),
+               word_for(vacuum.from), pascals_cell(air.highest_pa),
+               pressed ? when(plan, record, air.highest_at_s) : "-", pascals_cell(pressure.pa),
+               word_for(pressure.from)});
     if (air.turned_away_m3 > noticed_m3) {
       notes += wrapped(fmt::format("the pressure in {} turned {} of rain or top-up away",
                                    list_of({it.name}), litres_text(air.turned_away_m3)),

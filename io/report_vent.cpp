@@ -23,10 +23,6 @@ const Tank& tank_of(const Plan& plan, const LidNeeds& lid) {
 
 std::string mm_cell(double m) { return number_text(m * 1000.0); }
 
-std::string pascals_cell(double pa) {
-  return std::fabs(pa) < 0.5 ? "0" : fmt::format("{:.0f}", pa);
-}
-
 std::string moments_cell(const std::optional<double>& after_s) {
   return after_s ? in_moments(*after_s) : "never";
 }

@@ -200,6 +200,10 @@ std::string litres_cell(double m3) {
 
 std::string metres_cell(double m) { return rounded(m, 2); }
 
+std::string pascals_cell(double pa) {
+  return std::fabs(pa) < 0.5 ? "0" : fmt::format("{:.0f}", pa);
+}
+
 std::string flow_cell(double m3_per_s) {
   const double flow = m3_per_s * 60000.0;
   if (std::fabs(flow) < 0.005) return "0";

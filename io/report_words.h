@@ -37,6 +37,7 @@ std::string counted(std::size_t count, const std::string& word);
 std::string litres_cell(double m3);      ///< "0.4", "12", "1045"; under 0.05 L: "0"
 std::string metres_cell(double m);       ///< "0.62"
 std::string flow_cell(double m3_per_s);  ///< L/min: "0.42", "18.3"
+std::string pascals_cell(double pa);     ///< "-250", "0" for less than half a pascal
 
 /// A number of any unit, to three digits or whole.
 std::string number_text(double value);
