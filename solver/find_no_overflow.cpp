@@ -31,15 +31,6 @@ std::vector<std::string> feeds_of(const Parts& parts, std::size_t tank) {
   return feeds;
 }
 
-std::string joined_up(const std::vector<std::string>& phrases) {
-  std::string text;
-  for (std::size_t i = 0; i < phrases.size(); ++i) {
-    if (i > 0) text += i + 1 == phrases.size() ? " and " : ", ";
-    text += phrases[i];
-  }
-  return text;
-}
-
 /// The tank that spills first in its place, if an open hose leads there: the lowest lip of the
 /// group.
 std::optional<std::size_t> spills_before(const Parts& parts, const std::vector<std::size_t>& group,

@@ -19,15 +19,6 @@ namespace {
 constexpr double worth_saying_m3_per_s = 1e-7;  // 6 mL/min
 constexpr double screen_leaves = 0.5;           // common practice, no source
 
-std::string joined_up(const std::vector<std::string>& phrases) {
-  std::string text;
-  for (std::size_t i = 0; i < phrases.size(); ++i) {
-    if (i > 0) text += i + 1 == phrases.size() ? " and " : ", ";
-    text += phrases[i];
-  }
-  return text;
-}
-
 bool is_at(const Place& place, TankId tank) {
   const auto* id = std::get_if<TankId>(&place);
   return id && *id == tank;

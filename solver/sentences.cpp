@@ -23,10 +23,16 @@ std::string rounded(double value, const char* unit) {
 std::string named(const std::string& name) { return "`" + name + "`"; }
 
 std::string listed(const std::vector<std::string>& names) {
+  std::vector<std::string> phrases;
+  for (const std::string& name : names) phrases.push_back(named(name));
+  return joined_up(phrases);
+}
+
+std::string joined_up(const std::vector<std::string>& phrases) {
   std::string text;
-  for (std::size_t i = 0; i < names.size(); ++i) {
-    if (i > 0) text += i + 1 == names.size() ? " and " : ", ";
-    text += named(names[i]);
+  for (std::size_t i = 0; i < phrases.size(); ++i) {
+    if (i > 0) text += i + 1 == phrases.size() ? " and " : ", ";
+    text += phrases[i];
   }
   return text;
 }

@@ -15,6 +15,9 @@ std::string named(const std::string& name);
 /// "`a`", "`a` and `b`", "`a`, `b` and `c`".
 std::string listed(const std::vector<std::string>& names);
 
+/// The same of phrases that stand as they are.
+std::string joined_up(const std::vector<std::string>& phrases);
+
 std::string in_litres(double volume_m3);          ///< "0.5 L", "12 L", "1240 L"
 std::string in_mm(double length_m);               ///< "19 mm"; tenths below 10 mm
 std::string in_metres(double length_m);           ///< "1.35 m"
