@@ -22,14 +22,8 @@ using tankyard::TankId;
 
 constexpr double water_kg_per_m3 = 998.207;  // 20 degC, CIPM
 constexpr double gravity = 9.80665;
-constexpr double fade_m = 0.01;  // over which a fixed draw fades
 constexpr double lowest_m = -40.0;
 constexpr double head_within_m = 1e-13;
-
-double drawn(double height_m, double asked) {
-  const double x = height_m / fade_m;
-  return x <= 0.0 ? 0.0 : x >= 1.0 ? asked : asked * x * (2.0 - x);
-}
 
 /// What is open or running: changes by the day sheet and by float valves.
 struct State {

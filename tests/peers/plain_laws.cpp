@@ -118,4 +118,10 @@ double depth_of(const tankyard::Shape& shape, double volume_m3) {
   return 0.5 * (low + high);
 }
 
+double drawn(double height_m, double asked) {
+  constexpr double fade_m = 0.01;
+  const double x = height_m / fade_m;
+  return x <= 0.0 ? 0.0 : x >= 1.0 ? asked : asked * x * (2.0 - x);
+}
+
 }  // namespace plain

@@ -19,7 +19,6 @@ using tankyard::Parts;
 constexpr double pi = 3.141592653589793;
 constexpr double entry_k = 0.5;
 constexpr double exit_k = 1.0;
-constexpr double fade_m = 0.01;     // over which a fixed draw fades
 constexpr double located_s = 2e-4;  // a switch is met this closely
 constexpr double lowest_m = -12.0;  // no water stands lower under the lowest thing of these yards
 
@@ -34,11 +33,6 @@ double rim_height(const tankyard::Shape& shape) {
   if (const auto* prism = std::get_if<tankyard::Prism>(&shape)) return prism->height_m;
   if (const auto* upright = std::get_if<tankyard::Upright>(&shape)) return upright->height_m;
   return std::get<tankyard::Lying>(shape).diameter_m;
-}
-
-double drawn(double height_m, double asked) {
-  const double x = height_m / fade_m;
-  return x <= 0.0 ? 0.0 : x >= 1.0 ? asked : asked * x * (2.0 - x);
 }
 
 /// What is open, full or running: changes by the day sheet and by its own switches.

@@ -34,6 +34,9 @@ double share_covered(double height_m, double bore_m);
 
 double overflow_m3_per_s(double height_m, double bore_m, double coefficient);
 
+/// What comes of a fixed draw under so much water: it fades over its last centimetre.
+double drawn(double height_m, double asked);
+
 double depth_of(const tankyard::Shape& shape, double volume_m3);
 
 /// Where the water went. One entry a part, in plan order.

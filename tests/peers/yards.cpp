@@ -134,24 +134,7 @@ void add_roofs(Dice& dice, Parts& parts) {
 DaySheet draw_day(Dice& dice, const Parts& parts) {
   DaySheet sheet;
   sheet.lasts_s = dice.between(3600.0, 4.0 * 3600.0);
-  const std::size_t many = dice.below(6);
-  for (std::size_t k = 0; k < many; ++k) {
-    TimedStep step;
-    step.at_s = sheet.lasts_s * (static_cast<double>(k) + dice.between(0.0, 0.9)) /
-                static_cast<double>(many);
-    if (!parts.hoses.empty() && dice.chance(0.5)) {
-      const auto does = dice.chance(0.5) ? Action::Does::close : Action::Does::open;
-      step.actions.push_back({does, id_at<HoseId>(dice.below(parts.hoses.size()))});
-    }
-    if (!parts.outlets.empty() && dice.chance(0.7)) {
-      const auto does = dice.chance(0.4) ? Action::Does::close : Action::Does::open;
-      step.actions.push_back({does, id_at<OutletId>(dice.below(parts.outlets.size()))});
-    }
-    if (!parts.roofs.empty() && dice.chance(0.7)) {
-      step.rain_m_per_s = dice.chance(0.3) ? 0.0 : dice.spread(1e-7, 2e-5);
-    }
-    sheet.steps.push_back(step);
-  }
+  draw_steps(dice, parts, 6, 2e-5, sheet);
   return sheet;
 }
 
