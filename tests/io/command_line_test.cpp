@@ -10,6 +10,7 @@
 
 #include "io/commands.h"
 #include "io/program.h"
+#include "io/said.h"
 
 namespace tankyard {
 namespace {
@@ -20,19 +21,6 @@ using ::testing::Not;
 using ::testing::StartsWith;
 
 const char* const larch_hill = TANKYARD_SOURCE_DIR "/examples/larch-hill.toml";
-
-struct Said {
-  int status;
-  std::string out;
-  std::string err;
-};
-
-Said say(const std::vector<std::string>& words) {
-  std::ostringstream out;
-  std::ostringstream err;
-  const int status = command_line(words, out, err, 80);
-  return {status, out.str(), err.str()};
-}
 
 /// What cannot be used: status 2, nothing on standard output, and the words on standard error.
 void expect_refused(const std::vector<std::string>& words, const std::string& error,

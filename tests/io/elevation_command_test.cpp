@@ -3,10 +3,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <sstream>
-
 #include "io/command_line.h"
 #include "io/program.h"
+#include "io/said.h"
 
 namespace tankyard {
 namespace {
@@ -16,19 +15,6 @@ using ::testing::IsEmpty;
 using ::testing::StartsWith;
 
 const char* const larch_hill = TANKYARD_SOURCE_DIR "/examples/larch-hill.toml";
-
-struct Said {
-  int status;
-  std::string out;
-  std::string err;
-};
-
-Said say(const std::vector<std::string>& words) {
-  std::ostringstream out;
-  std::ostringstream err;
-  const int status = command_line(words, out, err, 80);
-  return {status, out.str(), err.str()};
-}
 
 TEST(Draw, AnswersOnStandardOutput) {
   for (const auto& words : std::vector<std::vector<std::string>>{{"draw", larch_hill},
