@@ -10,13 +10,14 @@ namespace tankyard {
 namespace {
 
 constexpr int most_turns = 100;
-constexpr double near_share = 1e-9;  // of its pressure, from where slopes are believed,
-constexpr double closely_share =
-    1e-10;                           // and from where they leave nothing: errors go with the square
-constexpr double near_turn_m = 0.1;  // change of pressure that slopes may foretell
 constexpr int most_turns_together = 100;
 constexpr int patient_turns = 10;
 constexpr double last_digit = 2.2e-16;
+constexpr double near_turn_m = 0.1;  // change of a headspace's pressure that slopes may foretell
+// Changes of a pressure, as shares of it, from which a turn believes its slopes instead of looking
+// again: on the way, and for what is kept. What they leave goes with the square of the change.
+constexpr double near_share = 1e-9;
+constexpr double closely_share = 1e-10;
 // Of a tank's volume: air that a full one keeps under its lid, and what its walls give an
 // atmosphere.
 constexpr double bubble_share = 1e-4;
@@ -177,7 +178,6 @@ Headspaces::Missing Headspaces::missing_air(const Ask& ask, std::size_t tank, do
   const double gas_constant = air_gas_constant * inside_k;
   missing.air_kg_per_s = vent.kg_per_s;
   missing.vent_slope_kg_per_s_pa = vent.slope_kg_per_s_pa;
-  missing.holds_j = gas_pa * space.m3;
   missing.of_air_j = gas_pa * space.m3 -
                      gas_constant * ((*ask.air_wanted_kg)[tank] + ask.weight_s * vent.kg_per_s);
   missing.per_head_j_per_m =

@@ -109,7 +109,6 @@ class Headspaces {
   /// The bubble that a full tank keeps, kg, at outside pressure and a temperature.
   double bubble_kg(std::size_t tank, double air_k) const;
 
-  double capacity_m3(std::size_t tank) const { return capacity_m3_[tank]; }
   /// Of the lid's holes, with their coefficient; 0 for a sealed one.
   double lid_area_m2(std::size_t tank) const { return vent_area_m2_[tank]; }
 
@@ -131,7 +130,6 @@ class Headspaces {
   void solve_group(const Ask& ask, const Group& group, const std::vector<double>& head_m,
                    std::vector<Point>& points, std::vector<Cross>& crosses) const;
   struct Missing {
-    double holds_j = 0.0;                 // p space
     double vent_slope_kg_per_s_pa = 0.0;  // of the lid's holes, with p at this level
     double of_air_j = 0.0;                // p (cap - V) - R T (m + w inflow)
     double slope_m3 = 0.0;                // with p, over 0

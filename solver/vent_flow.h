@@ -75,8 +75,5 @@ struct BalanceLine {
   double rounded_below_pa = 0.0;  ///< for `air_between`
 };
 BalanceLine balance_line(double bore_m, double length_m);
-inline double balance_line_area_m2(double bore_m, double length_m) {
-  return balance_line(bore_m, length_m).area_m2;
-}
 
 }  // namespace tankyard
