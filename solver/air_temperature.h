@@ -10,9 +10,9 @@ namespace tankyard {
 inline constexpr double zero_degc_k = 273.15;
 
 /// Temperature of the air at a clock time, K: the site's mean, rising from the coldest hour to the
-/// warmest and falling back along half waves of a cosine. `swing_k`: warmest less coldest, 0 or
-/// more. `clock_s`: seconds after some midnight. What the air in a headspace takes on: it follows
-/// the outside at once, which is the worst case for a thin wall.
+/// warmest and falling back along half waves of a cosine (common practice, no source). `swing_k`:
+/// warmest less coldest, 0 or more. `clock_s`: seconds after some midnight. What the air in a
+/// headspace takes on: it follows the outside at once, which is the worst case for a thin wall.
 inline double air_temperature_k(const Site& site, double swing_k, double clock_s) {
   const double mean = zero_degc_k + site.air_temperature_degc;
   if (swing_k == 0.0) return mean;

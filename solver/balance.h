@@ -43,7 +43,9 @@ struct Instant {
 /// place (solver/elimination.h). Balances are linear in the flows, so each turn meets them exactly:
 /// water is kept to rounding however loosely the turns are stopped. There is one solution, and it
 /// is isolated: every flow rises with its donor's head and falls with its receiver's (an
-/// M-function, Rheinboldt, J. Math. Anal. Appl. 32 (1970) 274).
+/// M-function, Rheinboldt, J. Math. Anal. Appl. 32 (1970) 274). One thing is not so: air that an
+/// air line brings from a tank whose head rises presses more water out of another's overflow or
+/// lid. For such yards one solution is not proven.
 class Balance {
  public:
   explicit Balance(const Network& network);

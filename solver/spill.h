@@ -41,8 +41,9 @@ GasDriven through_overflow_under_gas(double height_m, double gas_m, double bore_
 FlowAndSlope out_of_lid(double gas_m, double area_m2, double gone);
 
 /// How far a headspace that presses holds back what is let in from above (a roof's downpipe, a
-/// top-up): nothing up to 2 m of water, all of it at 3 m. No downpipe stands higher; the water runs
-/// over at its top instead. Share turned away, and its slope with the gas head.
+/// top-up): nothing up to 2 m of water, all of it at 3 m. Few downpipes stand higher (common
+/// practice, no source); the water runs over at its top instead. Share turned away, and its slope
+/// with the gas head.
 FlowAndSlope backed_up_share(double gas_m);
 
 /// Water running over a level rim of some length: Q = 1.705 b H^1.5, a broad-crested weir (any weir
