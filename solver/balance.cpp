@@ -15,6 +15,7 @@ constexpr int leaps_until_turn = 8;  // from then on a header's head may change 
 constexpr double curvature_safety = 5.0;
 constexpr double foresight = 50.0;  // how many times too large a change may be and still be judged
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
+constexpr double absurd_loss_m = 30.0;       // of head, beyond what drives a way
 constexpr double snap_share = 1e-3;
 constexpr double leaps_shrink_by = 0.85;
 constexpr double least_leap_m = 0.02;          // or a header far away would never get there
@@ -23,6 +24,9 @@ constexpr double rounding_share = 1e-13;       // of what passes through a heade
 constexpr double drawn_head_settles_m = 1e-4;  // change of a header's head under an open draw
 constexpr double no_time_s = 1e-6;
 constexpr double long_enough_s = 1e-2;  // for headspaces to be nearly right until the last turn
+constexpr double near_pa_per_m =
+    10.0;  // of the depth tolerance: what turns may leave of a pressure
+constexpr double gas_counts_share = 0.3;  // of an error in a headspace, beside one in a level
 constexpr double stop_share = 0.02;  // of the depth tolerance: a turn after it changes its square
 
 /// What drives a way at some heads: the head difference on either side of its mouths, how far its
@@ -149,7 +153,9 @@ void Balance::take(const Setting& setting, Instant& instant) {
   instant.level_m.resize(points_.size(), 0.0);
   instant.gas_m.resize(points_.size(), 0.0);
   instant.air_kg_per_s.resize(points_.size(), 0.0);
-  instant.gas_per_kg_m.resize(points_.size(), 0.0);
+  instant.volume_m3.resize(points_.size(), 0.0);
+  instant.gas_per_m3_m.resize(points_.size(), 0.0);
+  instant.air_per_m3_kg_per_s.resize(points_.size(), 0.0);
   for (std::size_t i = 0; i < points_.size(); ++i) points_[i].gas_m = instant.gas_m[i];
 
   ways_at_.assign(static_cast<std::size_t>(network_.places()), {});
@@ -167,9 +173,12 @@ Balance::Standing Balance::standing_at(int place, const std::vector<double>& hea
   return {points_[at].level_m, points_[at].level_slope};
 }
 
-void Balance::points_at_heads(const Ask& ask, const std::vector<double>& head_m, bool closely) {
+void Balance::points_at_heads(const Ask& ask, const std::vector<double>& head_m, bool closely,
+                              bool onward) {
   Headspaces::Ask air = ask.air;
   air.closely = closely;
+  air.onward = onward;
+  air.near_pa = near_pa_per_m * ask.depth_tolerance_m;
   air.weight_s = ask.weight_s;
   headspaces_.at_heads(air, head_m, points_, crosses_);
   for (std::size_t i = 0; i < points_.size(); ++i) {
@@ -195,7 +204,9 @@ void Balance::keep_points(Instant& instant) const {
     instant.level_m[i] = points_[i].level_m;
     instant.gas_m[i] = points_[i].gas_m;
     instant.air_kg_per_s[i] = points_[i].air_kg_per_s;
-    instant.gas_per_kg_m[i] = points_[i].gas_per_kg_m;
+    instant.volume_m3[i] = points_[i].volume_m3;
+    instant.gas_per_m3_m[i] = points_[i].gas_per_m3_m;
+    instant.air_per_m3_kg_per_s[i] = points_[i].air_per_m3_kg_per_s;
   }
 }
 
@@ -278,13 +289,13 @@ void Balance::assemble_tank(const Ask& ask, std::size_t i, Instant& instant) {
                                     flows.turned_away.slope_m2_per_s);
 }
 
-void Balance::assemble(const Ask& ask, Instant& instant) {
+void Balance::assemble(const Ask& ask, Instant& instant, bool onward) {
   const double weight = ask.weight_s;
   smooth_ = true;
   elimination_.clear();
   std::fill(right_.begin(), right_.end(), 0.0);
 
-  if (!points_.empty()) points_at_heads(ask, instant.head_m, ask.weight_s < long_enough_s);
+  if (!points_.empty()) points_at_heads(ask, instant.head_m, ask.weight_s < long_enough_s, onward);
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
     assemble_tank(ask, i, instant);
   }
@@ -341,8 +352,10 @@ void Balance::assemble(const Ask& ask, Instant& instant) {
     } else {
       HeadLoss loss = head_lost(way.loss, flow);
       // Where a mouth runs dry or a flow starts from rest, Newton on the loss law would halve or
-      // overshoot its way there; the law's inverse goes there at once.
-      if (flow == 0.0 || (drive.partly && std::fabs(loss.head_m) > 4.0 * std::fabs(drive.head_m))) {
+      // overshoot its way there; the law's inverse goes there at once. So it does from a flow that
+      // no heads of this yard could drive, which would tear headers apart on its way back.
+      const double over_m = std::fabs(loss.head_m) - 4.0 * std::fabs(drive.head_m);
+      if (flow == 0.0 || over_m > (drive.partly ? 0.0 : absurd_loss_m)) {
         flow = instant.way_m3_per_s[w] = flow_at(way.loss, drive.head_m);
         loss = head_lost(way.loss, flow);
       }
@@ -510,7 +523,8 @@ double Balance::spread(std::vector<double>& water, const std::vector<double>& ai
     }
     const Headspaces::Point& point = points_[i];
     const double gas_m = (1.0 - point.level_slope) * water[i] + point.gas_per_kg_m * air_kg[i];
-    largest_m = std::max({largest_m, std::fabs(water[i] - gas_m), std::fabs(gas_m)});
+    largest_m =
+        std::max({largest_m, std::fabs(water[i] - gas_m), gas_counts_share * std::fabs(gas_m)});
   }
   return largest_m;
 }
@@ -604,8 +618,12 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
   double share = 1.0;
   double leap_m = largest_head_change_m;
   double last_change_m = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < points_.size(); ++i) {
+    points_[i].gas_m = instant.gas_m[i];
+    points_[i].head_m = instant.head_m[i];
+  }
   while (answer.turns < most_turns) {
-    assemble(ask, instant);
+    assemble(ask, instant, answer.turns > 0);
     const Turn turn = advance(ask, share, leap_m, instant);
     ++answer.turns;
     if (answer.turns > leaps_until_turn) leap_m = std::max(least_leap_m, leaps_shrink_by * leap_m);

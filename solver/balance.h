@@ -22,7 +22,11 @@ struct Instant {
   std::vector<double> level_m;       ///< per tank, of the water's surface above the datum
   std::vector<double> gas_m;         ///< per tank, gauge pressure of the headspace as head
   std::vector<double> air_kg_per_s;  ///< per tank, air into the headspace
-  std::vector<double> gas_per_kg_m;  ///< per tank, what more air would do to `gas_m`
+  /// Per tank, the water that `gas_m` was found over, and what more of it would do to `gas_m` and
+  /// `air_kg_per_s`.
+  std::vector<double> volume_m3;
+  std::vector<double> gas_per_m3_m;
+  std::vector<double> air_per_m3_kg_per_s;
 
   /// Where the water of a place stands: the level of a tank, the head of anything else. The last
   /// five lists are empty while every lid is open, and a tank's level is then its head.
@@ -90,7 +94,8 @@ class Balance {
     bool bounded = false;
     bool onward = false;  ///< goes the way of the turn before
   };
-  void assemble(const Ask& ask, Instant& instant);
+  /// `onward`: the turn before asked the same.
+  void assemble(const Ask& ask, Instant& instant, bool onward = false);
   Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
   double no_flow_m3_per_s(const Ask& ask) const;
   /// What a way's flow owes to the last digit of the heads at its ends.
@@ -102,7 +107,8 @@ class Balance {
   double missing_at(int place, double head_m, const Ask& ask, Instant& instant);
   void flows_at_heads(const Ask& ask, Instant& instant);
 
-  void points_at_heads(const Ask& ask, const std::vector<double>& head_m, bool closely);
+  void points_at_heads(const Ask& ask, const std::vector<double>& head_m, bool closely,
+                       bool onward = false);
   void point_at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m);
   void keep_points(Instant& instant) const;
   /// What a tank loses besides its ways, with slopes against its own head.

@@ -79,7 +79,7 @@ void Elimination::factorise() {
     // Nothing is left of a diagonal when the last place of a group that nothing holds is reached:
     // dry headers joined to each other only. What such a group has too much or too little then
     // moves its heads far, and the caller's bounds keep them.
-    if (!(diagonal_[place] > 1e-14 * inverse_[place])) diagonal_[place] = 1e-8 * inverse_[place];
+    if (!(diagonal_[place] > 1e-14 * inverse_[place])) diagonal_[place] = 1e-11 * inverse_[place];
     const double inverse = 1.0 / diagonal_[place];
     inverse_[place] = inverse;
     for (std::size_t i = first_pair_[k]; i < first_pair_[k + 1]; ++i) {

@@ -11,6 +11,7 @@ namespace {
 
 constexpr int most_turns = 100;
 constexpr int most_turns_together = 100;
+constexpr int most_halvings = 30;
 constexpr int patient_turns = 10;
 constexpr double last_digit = 2.2e-16;
 constexpr double near_turn_m = 0.1;  // change of a headspace's pressure that slopes may foretell
@@ -18,9 +19,13 @@ constexpr double near_turn_m = 0.1;  // change of a headspace's pressure that sl
 // again: on the way, and for what is kept. What they leave goes with the square of the change.
 constexpr double near_share = 1e-9;
 constexpr double closely_share = 1e-10;
+constexpr double long_enough_s = 1e-2;  // a stage in which a vent carries more than rounding
+constexpr double closely_pa = 1e-9;     // the same as `Ask::near_pa`, for what is kept
+constexpr double hardly_m = 2e-5;       // of a head: followed along its slope between two turns
 // Of a tank's volume: air that a full one keeps under its lid, and what its walls give an
 // atmosphere.
 constexpr double bubble_share = 1e-4;
+constexpr double roomy = 500.0;  // bubbles: from there on a series does for a root
 // Of the vapour pressure: how far above it a headspace begins to notice.
 constexpr double boils_off_share = 0.05;
 
@@ -133,6 +138,12 @@ double Headspaces::gas_of(double pressure_pa) const {
 Headspaces::Space Headspaces::space_of(std::size_t tank, double volume_m3) const {
   const double bubble_m3 = bubble_share * capacity_m3_[tank];
   const double left_m3 = capacity_m3_[tank] - volume_m3;
+  if (left_m3 > roomy * bubble_m3) {
+    // As nearly always: three terms of the series hold to 1e-17.
+    const double small_m3 = bubble_m3 * (bubble_m3 / left_m3);
+    const double e = small_m3 / left_m3;
+    return {left_m3, left_m3 + small_m3 * (1.0 - e * (1.0 - 2.0 * e)), 1.0 - e * (1.0 - 3.0 * e)};
+  }
   const double root = std::sqrt(left_m3 * left_m3 + 4.0 * bubble_m3 * bubble_m3);
   // Where the tank is over full the difference would lose its digits.
   const double m3 =
@@ -158,10 +169,7 @@ Headspaces::Missing Headspaces::missing_air(const Ask& ask, std::size_t tank, do
   Missing missing;
   missing.volume = volume_under(tank, head_m, pressure_pa);
   const Space space = space_of(tank, missing.volume.m3);
-  missing.left_m3 = space.left_m3;
-  const double digits_m3 =
-      capacity_m3_[tank] + missing.volume.surface_m2 * (1.0 + std::fabs(head_m));
-  missing.rounding = last_digit * digits_m3 * space.slope / space.m3;
+  missing.space = space;
   const Left left = left_of(tank, space.left_m3);
   missing.gone = 1.0 - left.share;
   const double inside_k = (*ask.tank_air_k)[tank];
@@ -172,18 +180,19 @@ Headspaces::Missing Headspaces::missing_air(const Ask& ask, std::size_t tank, do
     vent.kg_per_s *= left.share;
     vent.slope_kg_per_s_pa *= left.share;
   }
-  const double over_vapour_pa = pressure_pa - vapour_pa_;
-  const double gas_pa = gas_of(pressure_pa);
-  const double gas_slope = 1.0 + (pressure_pa - gas_pa) / over_vapour_pa;
+  const double rounds = boils_off_share * vapour_pa_ / (pressure_pa - vapour_pa_);
+  const double gas_pa = pressure_pa - rounds * boils_off_share * vapour_pa_;
+  const double gas_slope = 1.0 + rounds * rounds;
   const double gas_constant = air_gas_constant * inside_k;
   missing.air_kg_per_s = vent.kg_per_s;
   missing.vent_slope_kg_per_s_pa = vent.slope_kg_per_s_pa;
   missing.of_air_j = gas_pa * space.m3 -
                      gas_constant * ((*ask.air_wanted_kg)[tank] + ask.weight_s * vent.kg_per_s);
-  missing.per_head_j_per_m =
-      missing.volume.surface_m2 * (gas_pa * space.slope - gas_constant * ask.weight_s * per_left);
-  missing.slope_m3 = gas_slope * space.m3 + missing.per_head_j_per_m / weight_n_per_m3_ -
-                     gas_constant * ask.weight_s * vent.slope_kg_per_s_pa;
+  missing.per_m3_pa = gas_pa * space.slope - gas_constant * ask.weight_s * per_left;
+  missing.per_head_j_per_m = missing.volume.surface_m2 * missing.per_m3_pa;
+  missing.slope_held_m3 =
+      gas_slope * space.m3 - gas_constant * ask.weight_s * vent.slope_kg_per_s_pa;
+  missing.slope_m3 = missing.slope_held_m3 + missing.per_head_j_per_m / weight_n_per_m3_;
   return missing;
 }
 
@@ -206,7 +215,12 @@ Headspaces::Root Headspaces::root_at(const Ask& ask, std::size_t tank, double he
     double next = missing.slope_m3 > 0.0 ? pressure - missing.of_air_j / missing.slope_m3 : low;
     const double change = std::fabs(next - pressure);
     if (change <= 4.0 * last_digit * pressure) break;
-    if (change <= (ask.closely ? closely_share : near_share) * pressure && next > least_pa_) {
+    const double leaves_pa = missing.gone > 0.0 || ask.weight_s < long_enough_s ? 0.0
+                             : ask.closely                                      ? closely_pa
+                                                                                : ask.near_pa;
+    const bool near = change <= (ask.closely ? closely_share : near_share) * pressure ||
+                      change * change <= leaves_pa * (leaves_pa + std::fabs(next - atmosphere_pa_));
+    if (near && next > least_pa_) {
       // So near that the slopes tell the rest.
       root.missing.air_kg_per_s += missing.vent_slope_kg_per_s_pa * (next - pressure);
       root.pressure_pa = next;
@@ -234,8 +248,13 @@ void Headspaces::fill(const Ask& ask, std::size_t tank, double head_m, double pr
   point.surface_m2 = volume.surface_m2;
   point.volume_m3 = volume.m3;
   point.gone = missing.gone;
-  point.rounding_m = pressure_pa / weight_n_per_m3_ * missing.rounding;
+  const double digits_m3 = capacity_m3_[tank] + volume.surface_m2 * (1.0 + std::fabs(head_m));
+  point.rounding_m = pressure_pa / weight_n_per_m3_ * last_digit * digits_m3 * missing.space.slope /
+                     missing.space.m3;
   point.air_kg_per_s = missing.air_kg_per_s;
+  const double pa_per_m3 = missing.per_m3_pa / missing.slope_held_m3;
+  point.gas_per_m3_m = pa_per_m3 / weight_n_per_m3_;
+  point.air_per_m3_kg_per_s = missing.vent_slope_kg_per_s_pa * pa_per_m3;
   point.gas_per_kg_m =
       air_gas_constant * (*ask.tank_air_k)[tank] / missing.slope_m3 / weight_n_per_m3_;
 }
@@ -245,9 +264,17 @@ void Headspaces::solve(const Ask& ask, const Group& group, const std::vector<dou
   if (!group.lines.empty()) return solve_group(ask, group, head_m, points, crosses);
   const std::size_t tank = group.tanks.front();
   Point& point = points[tank];
+  const double moved_m = head_m[tank] - point.head_m;
+  if (ask.onward && !ask.closely && std::fabs(moved_m) <= hardly_m && point.gone == 0.0) {
+    point.gas_m += (1.0 - point.level_slope) * moved_m;
+    point.volume_m3 += point.volume_slope_m2 * moved_m;
+    point.head_m = head_m[tank];
+    point.level_m = point.head_m - point.gas_m;
+    return;
+  }
   const double guess = atmosphere_pa_ + point.gas_m * weight_n_per_m3_;
   // On from the last turn along its slope.
-  const double along_m = (1.0 - point.level_slope) * (head_m[tank] - point.head_m);
+  const double along_m = (1.0 - point.level_slope) * moved_m;
   const double near_m = std::fabs(along_m) < near_turn_m ? along_m : 0.0;
   const Root root = root_at(ask, tank, head_m[tank], guess + near_m * weight_n_per_m3_);
   const Missing& missing = root.missing;
@@ -284,7 +311,9 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
   std::vector<double> per_heads(n * n);  // minus the slopes of what is missing, row, with heads
   std::vector<double> right(n);
   for (std::size_t i = 0; i < n; ++i) {
-    pressure[i] = atmosphere_pa_ + points[group.tanks[i]].gas_m * weight_n_per_m3_;
+    // A guess drawn on from the last step may lie anywhere.
+    pressure[i] =
+        std::max(least_pa_, atmosphere_pa_ + points[group.tanks[i]].gas_m * weight_n_per_m3_);
   }
 
   // Gauss without pivoting: by columns the matrix is dominated by its diagonal.
@@ -317,7 +346,7 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
                                        pressure[line.to], to_k, line.as_hole.rounded_below_pa);
       // A full tank has no air to give.
       const std::size_t giver = passes.kg_per_s >= 0.0 ? line.from : line.to;
-      const Left left = left_of(group.tanks[giver], missing[giver].left_m3);
+      const Left left = left_of(group.tanks[giver], missing[giver].space.left_m3);
       const double per_space = passes.kg_per_s * left.slope_per_m3;
       passes.kg_per_s *= left.share;
       passes.slope_with_a_kg_per_s_pa *= left.share;
@@ -365,11 +394,13 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
     const double at_first = falls(way);
     from = pressure;
     double share = 1.0;
-    for (int shorter = 0; shorter < 30; ++shorter, share *= 0.5) {
+    int shorter = 0;
+    for (; shorter < most_halvings; ++shorter, share *= 0.5) {
       for (std::size_t i = 0; i < n; ++i) pressure[i] = from[i] + share * way[i];
       assemble();
       if (falls(way) <= 0.5 * std::fabs(at_first)) break;
     }
+    if (shorter == most_halvings) break;  // only rounding is left
     double largest = 0.0;
     for (std::size_t i = 0; i < n; ++i) {
       largest = std::max(largest, std::fabs(pressure[i] - from[i]) / pressure[i]);

@@ -58,7 +58,9 @@ class Headspaces {
     double gas_m = 0.0;            ///< gauge pressure of the headspace as a head of water
     double air_kg_per_s = 0.0;     ///< into the headspace
     double gas_per_kg_m = 0.0;     ///< how far more air would raise `gas_m` within the stage
-    double rounding_m = 0.0;       ///< what the last digit of the volume does to the head
+    double gas_per_m3_m = 0.0;     ///< what more water at this air would do to `gas_m`, and
+    double air_per_m3_kg_per_s = 0.0;  ///< to `air_kg_per_s`; without air lines
+    double rounding_m = 0.0;           ///< what the last digit of the volume does to the head
   };
 
   struct Ask {
@@ -70,6 +72,12 @@ class Headspaces {
     const std::vector<bool>* air_line_open = nullptr;  ///< per air line
     /// To the last digits, as what is kept must be; else as near as one turn of many needs.
     bool closely = true;
+    /// How near, on the way: a turn about as small as the root of this times the gauge pressure is
+    /// believed. A vent's flow goes with the root of its pressure, so half of this is left.
+    double near_pa = 1e-6;
+    /// `points` already answer this question at heads nearby: where a head has hardly moved since,
+    /// slopes tell the rest.
+    bool onward = false;
   };
 
   /// How the headspace of one tank follows the head in another of its group, and with it, at its
@@ -129,25 +137,26 @@ class Headspaces {
              std::vector<Point>& points, std::vector<Cross>& crosses) const;
   void solve_group(const Ask& ask, const Group& group, const std::vector<double>& head_m,
                    std::vector<Point>& points, std::vector<Cross>& crosses) const;
-  struct Missing {
-    double vent_slope_kg_per_s_pa = 0.0;  // of the lid's holes, with p at this level
-    double of_air_j = 0.0;                // p (cap - V) - R T (m + w inflow)
-    double slope_m3 = 0.0;                // with p, over 0
-    double per_head_j_per_m = 0.0;        // minus its slope with the head, 0 or more
-    TankLaw::Volume volume;
-    double left_m3 = 0.0;   // capacity less volume
-    double rounding = 0.0;  // of the space, as a share of it
-    double gone = 0.0;
-    double air_kg_per_s = 0.0;
-  };
-  /// What can still leave: 1 with space to spare, falling to 0 over the last thousandth of the
-  /// tank.
   /// Room for the air at a volume, and how it follows what is left.
   struct Space {
     double left_m3 = 0.0;
     double m3 = 0.0;
     double slope = 1.0;
   };
+  struct Missing {
+    double vent_slope_kg_per_s_pa = 0.0;  // of the lid's holes, with p at this level
+    double of_air_j = 0.0;                // p (cap - V) - R T (m + w inflow)
+    double slope_m3 = 0.0;                // with p, over 0
+    double slope_held_m3 = 0.0;           // the same at unchanged volume
+    double per_m3_pa = 0.0;               // with the volume, less
+    double per_head_j_per_m = 0.0;        // minus its slope with the head, 0 or more
+    TankLaw::Volume volume;
+    Space space;
+    double gone = 0.0;
+    double air_kg_per_s = 0.0;
+  };
+  /// What can still leave: 1 with space to spare, falling to 0 over the last thousandth of the
+  /// tank.
   Space space_of(std::size_t tank, double volume_m3) const;
   /// What of a pressure is the gas's, the rest being the rounding towards boiling.
   double gas_of(double pressure_pa) const;

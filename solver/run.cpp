@@ -205,11 +205,10 @@ class Run {
     return true;
   }
 
-  /// Two short steps after each change of setting, in which closed headspaces come to their
-  /// pressure.
+  /// Short steps after each change of setting, in which closed headspaces come to their pressure.
   bool settle_pressures(double stop_s) {
-    for (int step = 0; step < 2; ++step) {
-      double length_s = std::min(stepper_.settling_s(), stop_s - time_s_);
+    for (;;) {
+      double length_s = stepper_.settling_s(stop_s - time_s_);
       if (length_s <= 0.0) return true;
       while (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
         ++quartered_;
@@ -221,7 +220,6 @@ class Run {
       }
       enter(stop_s);
     }
-    return true;
   }
 
   /// Seconds from the step's start to the first switch that comes due in it; infinite if none.

@@ -19,6 +19,14 @@ const double error_end = 2.0 * theta / 3.0;
 
 constexpr double instant_weight_s = 1e-9;  // "no time": tanks keep their levels to rounding
 constexpr double rounding_share = 1e-16;   // of a tank: below empty by this is empty, to rounding
+// While headspaces settle after a change of setting; of the depth tolerance where it says so.
+constexpr int most_settling_steps = 12;
+constexpr double settling_grows_by = 8.0;
+constexpr double settling_share =
+    0.3;                              // of the tolerance: what such a step may get wrong of a level
+constexpr double gas_may_step = 2.0;  // of the tolerance: a pressure's way not worth following
+constexpr double gas_may_leap = 20.0;      // of the tolerance: a pressure's way worth following
+constexpr double gas_may_move = 300.0;     // of the tolerance, in the first step after
 constexpr double begins_share = 10.0;      // of the tolerance: what a way may move where it begins
 constexpr double almost = 1.0 - 1e-6;      // of what is missing: a stream that can give it back
 constexpr int sweeps_to_start_from = 20;   // near enough for turns to settle from
@@ -115,13 +123,12 @@ bool Stepper::solve_stage(double weight_s, double worth_s, double time_s, Instan
     ask.air.air_line_open = &setting_.air_line_open;
   }
   const bool may_sweep = weight_s <= sweeps_below_s && network_.places() <= most_places_to_sweep;
-  Instant start;
-  if (may_sweep) start = guess;
+  if (may_sweep) start_ = guess;
   Balance::Answer answer = balance_.settle(ask, guess);
   effort_.turns += answer.turns;
   if (answer.settled || !may_sweep) return answer.settled;
   // Rather than quarter on and on: the sure method finds the neighbourhood, turns the rest.
-  guess = start;
+  guess = start_;
   ask.most_sweeps = sweeps_to_start_from;
   balance_.sweep(ask, guess);
   ++effort_.swept;
@@ -135,6 +142,8 @@ bool Stepper::begin(const Setting& setting, double time_s) {
   time_s_ = time_s;
   balance_.take(setting, now_);
   course_known_ = false;
+  settled_ = 0;
+  gas_m_per_s_ = 0.0;
   Instant guess = now_;
   wanted_ = volume_m3_;
   air_wanted_ = air_kg_;
@@ -159,9 +168,16 @@ double Stepper::fastest_m_per_s() const {
 }
 
 double Stepper::first_length_s(double at_most_s) const {
+  return first_length_s(at_most_s, gas_m_per_s_);
+}
+
+double Stepper::first_length_s(double at_most_s, double gas_m_per_s) const {
   // Levels that would not move by a hundredth of the tolerance in all the time there is may be
   // tried in one step; the error estimate still has its say.
   const double fastest = fastest_m_per_s();
+  if (gas_m_per_s > 0.0) {
+    at_most_s = std::min(at_most_s, gas_may_move * options_.depth_tolerance_m / gas_m_per_s);
+  }
   if (fastest * at_most_s <= 0.01 * options_.depth_tolerance_m) return at_most_s;
   return std::min(at_most_s, 30.0 * options_.depth_tolerance_m / fastest);
 }
@@ -204,7 +220,9 @@ void Stepper::predict_middle(double reach_s) {
     middle_.level_m = now_.level_m;
     middle_.gas_m = now_.gas_m;
     middle_.air_kg_per_s = now_.air_kg_per_s;
-    middle_.gas_per_kg_m = now_.gas_per_kg_m;
+    middle_.volume_m3 = now_.volume_m3;
+    middle_.gas_per_m3_m = now_.gas_per_m3_m;
+    middle_.air_per_m3_kg_per_s = now_.air_per_m3_kg_per_s;
   }
   // A parabola through the last step's instants serves for about its own length, not far beyond.
   const double bend_s2 = reach_s <= 1.5 * course_length_s_ ? reach_s * reach_s : 0.0;
@@ -215,6 +233,11 @@ void Stepper::predict_middle(double reach_s) {
     else if (i < tanks)
       change = reach_s * into_now_[i] / network_.tanks[i].scale_area_m2;
     middle_.head_m[i] = now_.head_m[i] + change;
+  }
+  if (course_known_) {
+    for (std::size_t i = 0; i < middle_.gas_m.size(); ++i) {
+      middle_.gas_m[i] += reach_s * gas_course_.rate[i] + bend_s2 * gas_course_.bend[i];
+    }
   }
   for (std::size_t k = 0; k < now_.way_m3_per_s.size(); ++k) {
     const double flow = now_.way_m3_per_s[k];
@@ -238,6 +261,9 @@ void Stepper::predict_end() {
   for (std::size_t i = 0; i < end_.head_m.size(); ++i) {
     end_.head_m[i] = onward(now_.head_m[i], middle_.head_m[i], head_course_, i);
   }
+  for (std::size_t i = 0; i < end_.gas_m.size(); ++i) {
+    end_.gas_m[i] = onward(now_.gas_m[i], middle_.gas_m[i], gas_course_, i);
+  }
   for (std::size_t k = 0; k < end_.way_m3_per_s.size(); ++k) {
     const double flow = middle_.way_m3_per_s[k];
     end_.way_m3_per_s[k] = same_way(onward(now_.way_m3_per_s[k], flow, way_course_, k), flow);
@@ -247,6 +273,7 @@ void Stepper::predict_end() {
 Stepper::Outcome Stepper::attempt(double length_s) {
   const std::size_t tanks = volume_m3_.size();
   length_s_ = length_s;
+  settling_ = false;
 
   for (std::size_t i = 0; i < tanks; ++i) {
     wanted_[i] = volume_m3_[i] + theta * length_s * into_now_[i];
@@ -287,7 +314,11 @@ Stepper::Outcome Stepper::attempt(double length_s) {
   const double measured = largest / options_.depth_tolerance_m;
   const double grow = 0.9 / std::cbrt(std::max(measured, 1e-12));
   proposed_s_ = length_s * std::clamp(grow, 0.2, measured < 1e-6 ? 100.0 : 8.0);
-  if (!(measured <= 1.0)) return Outcome::too_coarse;
+  if (!(measured <= 1.0)) {
+    // Fast pressures in a first step shrink with it, not with its cube.
+    if (settled_ > 0 && !course_known_) proposed_s_ = 0.8 * length_s / measured;
+    return Outcome::too_coarse;
+  }
   if (!sees_what_begins(length_s)) return Outcome::too_coarse;
 
   move(length_s, w, w, theta);
@@ -359,17 +390,31 @@ double Stepper::at_least_a_bubble(std::size_t tank, double air_kg) const {
   return std::max(air_kg, 0.5 * balance_.headspaces().bubble_kg(tank, tank_air_k_[tank]));
 }
 
-double Stepper::settling_s() const {
+double Stepper::settling_s(double at_most_s) {
   if (all_open_) return 0.0;
-  constexpr double longest_s = 1e-3;
-  const double fastest = fastest_m_per_s();
-  return fastest * longest_s <= 0.1 * options_.depth_tolerance_m
-             ? longest_s
-             : 0.1 * options_.depth_tolerance_m / fastest;
+  const double tolerance_m = options_.depth_tolerance_m;
+  constexpr double first_s = 1e-3;
+  if (settled_ == 0) {
+    const double fastest = fastest_m_per_s();
+    const double may_s = fastest > 0.0 ? 0.1 * tolerance_m / fastest : first_s;
+    return std::min({first_s, may_s, at_most_s});
+  }
+  if (settled_ >= most_settling_steps) return 0.0;
+  const double gas_moved_m = gas_m_per_s_ * length_s_;
+  const bool still = gas_m_per_s_ * first_length_s(at_most_s, 0.0) <= gas_may_move * tolerance_m;
+  const bool goes_on =
+      gas_moved_m > gas_may_leap * tolerance_m && gas_m_per_s_ > 0.5 * gas_before_m_per_s_;
+  if (still || goes_on) return 0.0;
+  // As far as the fastest pressure goes a little way, if it is slow; else a few times further.
+  const double slow_s = gas_may_step * tolerance_m / gas_m_per_s_;
+  const double length_s =
+      std::min({std::max(settling_grows_by * length_s_, slow_s), settling_bend_s_, at_most_s});
+  return length_s > length_s_ ? length_s : 0.0;
 }
 
 Stepper::Outcome Stepper::attempt_settling(double length_s) {
   length_s_ = length_s;
+  settling_ = true;
   wanted_ = volume_m3_;
   air_wanted_ = air_kg_;
   end_ = now_;
@@ -379,7 +424,21 @@ Stepper::Outcome Stepper::attempt_settling(double length_s) {
   into_middle_ = into_end_;
   move(length_s, 0.0, 0.0, 1.0);
   proposed_s_ = length_s;
-  return good_end() ? Outcome::good : Outcome::too_coarse;
+  double gas_m_per_s = 0.0;
+  double bend_m_per_s = 0.0;
+  for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
+    const double bend_m3_per_s = std::fabs(into_end_[i] - into_now_[i]);
+    bend_m_per_s = std::max(bend_m_per_s, bend_m3_per_s / network_.tanks[i].scale_area_m2);
+    gas_m_per_s = std::max(gas_m_per_s, std::fabs(end_.gas_m[i] - now_.gas_m[i]) / length_s);
+  }
+  // What a first-order step gets wrong of a level is half of what its rate changed by.
+  settling_bend_s_ = 2.0 * settling_share * options_.depth_tolerance_m / bend_m_per_s;
+  if (settled_ > 0 && length_s > settling_bend_s_) return Outcome::too_coarse;
+  if (!good_end()) return Outcome::too_coarse;
+  gas_before_m_per_s_ = settled_ == 0 ? std::numeric_limits<double>::infinity() : gas_m_per_s_;
+  gas_m_per_s_ = gas_m_per_s;
+  ++settled_;
+  return Outcome::good;
 }
 
 void Stepper::move(double length_s, double share_now, double share_middle, double share_end) {
@@ -391,6 +450,12 @@ void Stepper::move(double length_s, double share_now, double share_middle, doubl
                                          of_end * into_end_[i]);
   }
   for (std::size_t i = 0; i < air_kg_.size(); ++i) {
+    if (!balance_.headspaces().closed(i)) continue;
+    // Turns stop near enough for levels; over a low headspace what they leave is worth many pascals
+    // to a vent, which would blow it out at once.
+    const double more_m3 = end_volume_m3_[i] - end_.volume_m3[i];
+    end_.gas_m[i] += end_.gas_per_m3_m[i] * more_m3;
+    end_.air_kg_per_s[i] += end_.air_per_m3_kg_per_s[i] * more_m3;
     // As the stage had it, whose pressure it has to fit to the last digit.
     end_air_kg_[i] = air_wanted_[i] + of_end * end_.air_kg_per_s[i];
   }
@@ -470,8 +535,9 @@ void Stepper::accept() {
   ++effort_.steps;
   head_course_.follow(now_.head_m, middle_.head_m, end_.head_m, length_s_);
   way_course_.follow(now_.way_m3_per_s, middle_.way_m3_per_s, end_.way_m3_per_s, length_s_);
+  gas_course_.follow(now_.gas_m, middle_.gas_m, end_.gas_m, length_s_);
   course_length_s_ = length_s_;
-  course_known_ = true;
+  course_known_ = !settling_;
   time_s_ += length_s_;
   std::swap(air_kg_, end_air_kg_);
   std::swap(volume_m3_, end_volume_m3_);

@@ -44,13 +44,13 @@ class Stepper {
   Outcome attempt(double length_s);
 
   /// A step for the pressures of closed headspaces to settle after the setting changed: a nearly
-  /// full one follows its water within microseconds, and that first leap is not worth following.
-  /// Backward Euler, first order, keeping every litre; without an error estimate, so the caller
-  /// takes it shorter than anything that matters (`settling_s`).
+  /// full one follows its water within microseconds, a roomy one with a hole within seconds, and
+  /// those first leaps are not worth following. Backward Euler, first order, keeping every litre.
   Outcome attempt_settling(double length_s);
-  /// Length of such a step: no level moves by a tenth of the tolerance in it; 0 if no lid is
-  /// closed.
-  double settling_s() const;
+  /// Length of the next such step; 0 when pressures move no faster than an ordinary step can
+  /// follow, or no lid is closed. The first is so short that no level moves by a tenth of the
+  /// tolerance; the next ones grow as long as levels keep their pace and pressures lose theirs.
+  double settling_s(double at_most_s);
 
   /// Makes the last good attempt the present.
   void accept();
@@ -78,6 +78,7 @@ class Stepper {
   double fastest_m_per_s() const;
 
  private:
+  double first_length_s(double at_most_s, double gas_m_per_s) const;
   void flows_into_tanks(const Instant& instant, std::vector<double>& into) const;
   bool solve_stage(double weight_s, double worth_s, double time_s, Instant& guess);
   void air_temperatures(double time_s);
@@ -115,6 +116,11 @@ class Stepper {
   std::vector<double> air_wanted_;
   std::vector<double> air_error_;
   std::vector<double> tank_air_k_;
+  bool settling_ = false;            // the last attempt was a settling one
+  int settled_ = 0;                  // settling steps since the setting changed
+  double gas_m_per_s_ = 0.0;         // fastest pressure in the last of them
+  double gas_before_m_per_s_ = 0.0;  // and in the one before
+  double settling_bend_s_ = 0.0;     // no longer than this, by how the levels' rates changed
   double outside_air_k_ = 0.0;
   double time_s_ = 0.0;
   double starts_clock_s_ = 0.0;
@@ -122,6 +128,7 @@ class Stepper {
   Instant now_;
   Instant middle_;
   Instant end_;
+  Instant start_;  // of a stage, to go back to
   /// How values moved over the last step, from which the next one is guessed.
   struct Course {
     std::vector<double> rate;  // per second, at its end
@@ -131,6 +138,7 @@ class Stepper {
   };
   Course head_course_;
   Course way_course_;
+  Course gas_course_;
   double course_length_s_ = 0.0;
   bool course_known_ = false;
   std::vector<double> lowest_mouth_m_;  // per tank, of everything it can give by now

@@ -58,10 +58,14 @@ void set_rain(DaySheet& sheet, double at_s, double m3_per_s) {
   sheet.steps.push_back({at_s, {}, m3_per_s / roof_into_first().area_m2});
 }
 
-LidPair twelve_on_a_header(double swing_k) {
+/// Twelve that are alike stand level at all times while their lids are open, which is the least
+/// work there is; unlike ones, of 0.5 to 1.6 m2 on two bores, have to level out.
+LidPair twelve_on_a_header(double swing_k, bool alike) {
   LidPair pair;
-  pair.name = swing_k > 0.0 ? "f.twelve_swing" : "f.twelve";
-  pair.words = swing_k > 0.0 ? "12 tanks on a header, 14 K day to night" : "12 tanks on a header";
+  pair.name = swing_k > 0.0 ? "f.twelve_swing" : alike ? "f.twelve" : "f.twelve_unlike";
+  pair.words = swing_k > 0.0 ? "12 like tanks on a header, 14 K day to night"
+               : alike       ? "12 like tanks on a header"
+                             : "12 unlike tanks on a header";
   pair.goal = 3.0;
   pair.days = 30;
   Parts& parts = pair.open;
@@ -69,8 +73,10 @@ LidPair twelve_on_a_header(double swing_k) {
   parts.site.air_swing_k = swing_k;
   parts.headers.push_back({"header", 0.0, std::nullopt});
   for (std::size_t k = 0; k < 12; ++k) {
-    parts.tanks.push_back(box(k, 1.0, 1.0, 0.6));
+    const double area_m2 = alike ? 1.0 : 0.5 + 0.1 * static_cast<double>(5 * k % 12);
+    parts.tanks.push_back(box(k, area_m2, 1.0, 0.6));
     parts.hoses.push_back(hose(k, id_at<TankId>(k), id_at<HeaderId>(0)));
+    if (!alike && k % 3 == 0) parts.hoses.back().bore_m = 0.019;
   }
   parts.outlets.push_back(tap_at(id_at<HeaderId>(0), 0.012 / 60.0));
   parts.roofs.push_back(roof_into_first());
@@ -89,6 +95,38 @@ LidPair twelve_on_a_header(double swing_k) {
     set_rain(pair.sheet, midnight_s + 16.0 * hour_s, 0.0);
     turn_tap(pair.sheet, midnight_s + 18.0 * hour_s, true);
     turn_tap(pair.sheet, midnight_s + 19.0 * hour_s, false);
+  }
+  return pair;
+}
+
+/// Twelve caged tanks in a row, the first one open; a tap on it and a roof into the second.
+LidPair twelve_in_a_row() {
+  LidPair pair;
+  pair.name = "f.row";
+  pair.words = "12 tanks in a row, holes of 6 mm";
+  pair.goal = 3.0;
+  pair.days = 30;
+  Parts& parts = pair.open;
+  parts.site.water_temperature_degc = degc;
+  for (std::size_t k = 0; k < 12; ++k) {
+    parts.tanks.push_back(box(k, 1.1, 1.0, 0.7 - 0.02 * static_cast<double>(k)));
+    if (k > 0) parts.hoses.push_back(hose(k - 1, id_at<TankId>(k - 1), id_at<TankId>(k)));
+  }
+  parts.outlets.push_back(tap_at(id_at<TankId>(0), 0.018 / 60.0));
+  parts.roofs.push_back(roof_into_first());
+  parts.roofs.back().into = id_at<TankId>(1);
+  pair.closed = parts;
+  for (std::size_t k = 1; k < 12; ++k) {
+    pair.closed.tanks[k].lid.kind = Lid::Kind::holed;
+    pair.closed.tanks[k].lid.hole_m = 0.006;
+  }
+  pair.sheet.lasts_s = pair.days * day_s;
+  for (int day = 0; day < pair.days; ++day) {
+    const double midnight_s = day * day_s;
+    turn_tap(pair.sheet, midnight_s + 6.0 * hour_s, true);
+    turn_tap(pair.sheet, midnight_s + 6.5 * hour_s, false);
+    set_rain(pair.sheet, midnight_s + 14.0 * hour_s, 0.009 / 60.0);
+    set_rain(pair.sheet, midnight_s + 15.0 * hour_s, 0.0);
   }
   return pair;
 }
@@ -125,7 +163,10 @@ LidPair two_tanks(const std::string& name, const std::string& words, const Tank&
 }  // namespace
 
 std::vector<LidPair> lid_pairs() {
-  return {twelve_on_a_header(0.0), twelve_on_a_header(14.0),
+  return {twelve_in_a_row(),
+          twelve_on_a_header(0.0, false),
+          twelve_on_a_header(0.0, true),
+          twelve_on_a_header(14.0, true),
           two_tanks("f.small_headspace", "2 mm hole over 20 litres of air", box(0, 1.0, 1.0, 0.98),
                     0.002, 0.010),
           two_tanks("f.large_headspace", "0.5 mm hole over 20 000 litres of air",

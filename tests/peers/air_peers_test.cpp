@@ -452,7 +452,7 @@ constexpr double agrees_at_fine_m3 = 2e-5;
 constexpr double agrees_at_default_m3 = 1e-3;
 constexpr double hoses_agree_m3 = 5e-3;
 constexpr double agrees_at_fine_pa = 1.0;
-constexpr double agrees_at_default_pa = 20.0;
+constexpr double agrees_at_default_pa = 30.0;
 
 /// Holds `many` yards that stay within the second reading's reach.
 void hold_yards(std::uint64_t first, int many, const MayBreathe& may) {

@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
 #include <vector>
 
 #include "days.h"
@@ -12,14 +13,20 @@
 namespace tankyard {
 namespace {
 
-// Its own tank comes to no deeper vacuum. (Its neighbours may: a tank that gives more runs dry
-// sooner and leaves the rest to them; solver/studies/vent_study.h.) What is left over is error of
-// the steps: of 2000 yards two were deeper with the wider hole, by 2 and by 24 Pa.
-RC_GTEST_PROP(Holes, NeverDeepenTheVacuumByBeingWider, ()) {
+// A tank that only gives water comes to no deeper vacuum under a wider hole. One that is filled and
+// emptied by turns may: what air a wider hole let out while it was filled is missing when it is
+// emptied. So may the neighbours, for a tank that gives more runs dry sooner and leaves the rest to
+// them. That is why the vent study runs the holes that it found.
+RC_GTEST_PROP(Holes, NeverDeepenAPullByBeingWider, ()) {
   YardMayHold may;
   may.closed_lids = true;
-  may.most_tanks = 4;
-  const Parts yard = *random_yards(may);
+  may.most_tanks = 1;
+  may.supplies = false;
+  Parts yard = *random_yards(may);
+  // A brimful tank has no air to speak of, and its first moments are those of its lid's holes.
+  for (Tank& tank : yard.tanks) {
+    tank.water_m3 = std::min(tank.water_m3, 0.98 * capacity_m3(tank.shape));
+  }
   const DaySheet day = *random_days(yard);
   std::vector<TankId> holed;
   for (std::size_t i = 0; i < yard.tanks.size(); ++i) {
@@ -35,7 +42,7 @@ RC_GTEST_PROP(Holes, NeverDeepenTheVacuumByBeingWider, ()) {
   const double narrow = lowest(now_m);
   const double wide = lowest(wider_m);
   RC_LOG() << "at " << now_m << " m " << narrow << " Pa, at " << wider_m << " m " << wide << " Pa";
-  RC_ASSERT(wide >= 1.05 * narrow - 30.0);
+  RC_ASSERT(wide >= 1.01 * narrow - 1.0);
 }
 
 }  // namespace

@@ -88,7 +88,7 @@ TEST(SealedTank, StallsAtItsOwnVacuum) {
     Yard yard(degc_of_source());
     const TankId box = closed_box(yard, c.gas_m, c.water_m, sealed());
     yard.drain(box, 1e-4, 0.61, -c.suction_m);
-    const auto record = yard.run(24.0 * hour_s, 10);
+    const auto record = yard.run(24.0 * hour_s, 10, 1e-7);
     ASSERT_TRUE(record);
     const TankRecord& tank = record->tanks[0];
     const double rounding_m = rounding_of_drop_m(c.gas_m, 1e-3 * c.falls_mm, c.gas_m + c.water_m,
