@@ -48,6 +48,11 @@ constexpr Option tolerance{"--tolerance", "LENGTH",
                            "error allowed in a depth at each step; default 0.1mm", nullptr,
                            &Asked::tolerance};
 
+constexpr Option page{
+    "--page", "FILE.html",
+    "write the answer as a page for a browser or a phone: a moving picture, plots", nullptr,
+    &Asked::page};
+
 constexpr Option output{"-o,--output", "FILE.svg",
                         "write the drawing to a file instead of to standard output", nullptr,
                         &Asked::output};
@@ -91,16 +96,18 @@ const std::vector<Command>& commands() {
        "steps the day: levels, flows, findings, and where every litre went",
        {{"tankyard run yard.toml", "the day as planned"},
         {"tankyard run yard.toml --series day.csv", "levels and flows over time as well"},
+        {"tankyard run yard.toml --page day.html", "and a page to look at, with a moving picture"},
         {"tankyard run yard.toml --events", "and a list of what happened when"}},
-       {json, series, every, events, tolerance, quiet, verbose},
+       {json, page, series, every, events, tolerance, quiet, verbose},
        answer_run},
       {"vent",
        "PLAN",
        true,
        "says which lids to drill and how wide, so that no tank is sucked in or blown up",
        {{"tankyard vent yard.toml", "every lid against every tap, leak, roof and a cold night"},
+        {"tankyard vent yard.toml --page lids.html", "and a page to look at"},
         {"tankyard vent yard.toml --json", "the same for a program"}},
-       {json, tolerance, quiet, verbose},
+       {json, page, tolerance, quiet, verbose},
        answer_vent},
       {"draw",
        "PLAN",
@@ -171,6 +178,7 @@ std::string help_text(int columns) {
   text += pairs_text({{"tankyard new yard.toml", "write a plan to begin with"},
                       {"tankyard check yard.toml", "look it over"},
                       {"tankyard run yard.toml", "run its day"},
+                      {"tankyard run yard.toml --page day.html", "and look at it in a browser"},
                       {"tankyard vent yard.toml", "see which lids want a hole"},
                       {"tankyard draw yard.toml -o yard.svg", "draw it from the side"},
                       {"tankyard explain slow-link", "ask what a finding means"}},

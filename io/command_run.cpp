@@ -9,6 +9,7 @@
 #include "io/csv.h"
 #include "io/files.h"
 #include "io/json.h"
+#include "io/page_run.h"
 #include "io/report.h"
 #include "io/units.h"
 #include "solver/find.h"
@@ -49,7 +50,7 @@ std::optional<RunOptions> options_of(const Asked& asked, const Desk& desk) {
       return std::nullopt;
     }
     options.record_every_s = *every;
-    if (!asked.series) {
+    if (!asked.series && !asked.page) {
       complain(desk.err, "`--every` says how often a series has a row, and no series is asked for",
                "add `--series FILE.csv`");
       return std::nullopt;
@@ -67,18 +68,17 @@ std::optional<RunOptions> options_of(const Asked& asked, const Desk& desk) {
   return options;
 }
 
-/// Whether the series can go where it is wanted, and is of a size that can be meant.
+/// Whether the series is of a size that can be meant, and can go where it is wanted.
 bool series_can_be_had(const Asked& asked, const Plan& plan, RunOptions& options,
                        const Desk& desk) {
-  if (options.record_every_s <= 0.0) options.record_every_s = usual_row_s(plan.sheet.lasts_s);
-  if (const auto reason = why_not_write(*asked.series, IfThere::replace)) {
-    complain(desk.err, reason->message, reason->help);
-    return false;
+  if (options.record_every_s <= 0.0) {
+    options.record_every_s =
+        asked.series ? usual_row_s(plan.sheet.lasts_s) : page_row_s(plan.array, plan.sheet.lasts_s);
   }
-  std::error_code ignored;
-  if (std::filesystem::equivalent(*asked.series, asked.first, ignored)) {
-    complain(desk.err, "the series would take the place of the plan itself",
-             "give `--series` another name, such as `day.csv`");
+  if (asked.page && !can_be_written("--page", *asked.page, asked, desk)) return false;
+  if (asked.series && !can_be_written("--series", *asked.series, asked, desk)) return false;
+  if (asked.page && asked.series && *asked.page == *asked.series) {
+    complain(desk.err, "`--page` and `--series` name the same file", "give each its own");
     return false;
   }
   const Parts& parts = plan.array.parts();
@@ -105,7 +105,8 @@ Answer answer_run(const Asked& asked, const Desk& desk) {
   if (!options) return {Exit::unusable, {}};
   const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
   if (!plan) return {Exit::unusable, {}};
-  if (asked.series && !series_can_be_had(asked, *plan, *options, desk)) {
+  const bool recorded = asked.series || asked.page;
+  if (recorded && !series_can_be_had(asked, *plan, *options, desk)) {
     return {Exit::unusable, {}};
   }
 
@@ -148,6 +149,10 @@ Answer answer_run(const Asked& asked, const Desk& desk) {
     }
     desk.tell(fmt::format("wrote {}: {} rows, one every {}", *asked.series,
                           record->trace.time_s.size(), duration_text(options->record_every_s)));
+  }
+  if (asked.page &&
+      !write_page(*asked.page, page_html(page_of_run(*plan, *record, findings)), desk)) {
+    return {Exit::failed, {}};
   }
   return {exit_for(findings), asked.json
                                   ? run_json(*plan, *record, findings)

@@ -5,6 +5,7 @@
 
 #include "io/commands.h"
 #include "io/json.h"
+#include "io/page_vent.h"
 #include "io/report.h"
 #include "io/units.h"
 #include "solver/studies/vent_study.h"
@@ -37,6 +38,9 @@ Answer answer_vent(const Asked& asked, const Desk& desk) {
   if (!options) return {Exit::unusable, {}};
   const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
   if (!plan) return {Exit::unusable, {}};
+  if (asked.page && !can_be_written("--page", *asked.page, asked, desk)) {
+    return {Exit::unusable, {}};
+  }
   const auto started = std::chrono::steady_clock::now();
   const Result<VentStudy> study = study_vents(plan->array, plan->sheet, *options);
   if (!study) {
@@ -58,6 +62,10 @@ Answer answer_vent(const Asked& asked, const Desk& desk) {
                "no danger was found in the others; please report the plan", {each.why});
     }
     exit = Exit::failed;
+  }
+  if (asked.page &&
+      !write_page(*asked.page, page_html(page_of_vent(*plan, *study, findings)), desk)) {
+    return {Exit::failed, {}};
   }
   return {exit, asked.json ? vent_json(*plan, *study, findings)
                            : vent_text(*plan, *study, findings, desk.columns)};

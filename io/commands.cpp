@@ -4,8 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <ostream>
 
+#include "io/files.h"
 #include "io/plan_text.h"
 #include "io/report_words.h"
 #include "io/trouble_text.h"
@@ -45,6 +47,29 @@ std::optional<Plan> plan_or_mistakes(const std::string& path, const Desk& desk) 
                   counted(parts.hoses.size(), "hose"), counted(parts.outlets.size(), "outlet"),
                   counted(parts.roofs.size(), "roof"), counted(plan->sheet.steps.size(), "step")));
   return std::move(*plan);
+}
+
+bool can_be_written(const char* option, const std::string& file, const Asked& asked,
+                    const Desk& desk) {
+  if (const auto reason = why_not_write(file, IfThere::replace)) {
+    complain(desk.err, reason->message, reason->help);
+    return false;
+  }
+  std::error_code ignored;
+  if (!std::filesystem::equivalent(file, asked.first, ignored)) return true;
+  complain(desk.err, fmt::format("`{}` would take the place of the plan itself", option),
+           fmt::format("give `{}` another name", option));
+  return false;
+}
+
+bool write_page(const std::string& file, const std::string& html, const Desk& desk) {
+  if (const auto reason = write_whole(file, html, IfThere::replace)) {
+    complain(desk.err, reason->message, reason->help);
+    return false;
+  }
+  desk.tell(
+      fmt::format("wrote {}: {} kB; open it in any browser", file, (html.size() + 999) / 1000));
+  return true;
 }
 
 Exit exit_for(const std::vector<Finding>& findings) {

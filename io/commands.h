@@ -34,6 +34,7 @@ struct Asked {
   std::optional<std::string> every;
   std::optional<std::string> tolerance;
   std::optional<std::string> output;
+  std::optional<std::string> page;
 };
 
 /// Where a command is at work.
@@ -65,6 +66,14 @@ void complain(std::ostream& err, const Troubles& troubles);
 
 /// Reads a plan, "-" from standard input, or tells all its mistakes.
 std::optional<Plan> plan_or_mistakes(const std::string& path, const Desk& desk);
+
+/// Whether a file can go where an option wants it: what stands in the way is complained of. The
+/// plan is never replaced.
+bool can_be_written(const char* option, const std::string& file, const Asked& asked,
+                    const Desk& desk);
+
+/// Writes a page, whole or not at all, and says so. False: it could not be, and was complained of.
+bool write_page(const std::string& file, const std::string& html, const Desk& desk);
 
 /// `done`, or `danger` if there is one.
 Exit exit_for(const std::vector<Finding>& findings);

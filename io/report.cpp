@@ -104,14 +104,12 @@ std::string findings_text(const Plan& plan, const std::vector<Finding>& findings
   return text;
 }
 
+Chapter assumed_chapter(const Plan& plan) {
+  return {"Taken for granted", std::nullopt, {}, assumed_in(plan)};
+}
+
 std::string assumed_text(const Plan& plan, int columns) {
-  const std::vector<std::string> assumed = assumed_in(plan);
-  if (assumed.empty()) return {};
-  std::string text = heading("Taken for granted", columns);
-  for (const std::string& sentence : assumed) {
-    text += wrapped(sentence, prose_columns(columns), "  - ", "    ");
-  }
-  return text;
+  return chapter_text(assumed_chapter(plan), columns);
 }
 
 std::string explain_text(const KindOfFinding& kind, int columns) {

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "io/chapter.h"
 #include "io/plan_file.h"
 #include "solver/at_rest.h"
 #include "solver/findings.h"
@@ -21,9 +22,20 @@ std::string check_text(const Plan& plan, const AtRest& at_rest,
 std::string run_text(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings, bool with_events, int columns);
 
+/// What `run_text` is made of: "from 05:00 for 24 h, with 2 notes", then the answer in sentences,
+/// then every table.
+std::string run_span(const Plan& plan, const RunRecord& record,
+                     const std::vector<Finding>& findings);
+std::string run_answer(const RunRecord& record);
+std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record);
+
 /// Which lids to drill first of all, and what to mind before that last.
 std::string vent_text(const Plan& plan, const VentStudy& study,
                       const std::vector<Finding>& findings, int columns);
+
+/// What `vent_text` is made of.
+std::string vent_answer(const Plan& plan, const VentStudy& study);
+std::vector<Chapter> vent_chapters(const Plan& plan, const VentStudy& study);
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);
@@ -34,6 +46,7 @@ std::string kinds_text(const std::vector<KindOfFinding>& kinds, int columns);
 /// The pieces that `check_text` and `run_text` share.
 std::string count_of(const std::vector<Finding>& findings);  ///< "1 warning and 2 notes"
 std::string findings_text(const Plan& plan, const std::vector<Finding>& findings, int columns);
+Chapter assumed_chapter(const Plan& plan);
 std::string assumed_text(const Plan& plan, int columns);
 std::string heading(const std::string& title, int columns);  ///< after an empty line
 int prose_columns(int columns);  ///< long lines of prose are hard to read on a wide terminal

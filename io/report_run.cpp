@@ -32,18 +32,21 @@ std::string length_of(double lasted_s) {
   return fmt::format("{:.0f} days", lasted_s / day_s);
 }
 
-std::string answer(const Plan& plan, const RunRecord& record,
-                   const std::vector<Finding>& findings) {
-  const Ledger& ledger = record.ledger;
-  const std::string& site = plan.array.parts().site.name;
-  std::string text = site.empty() ? "The run went" : site + " ran";
-  text += fmt::format(" from {} for {}, with {}. ", clock_text(plan.sheet.starts_clock_s),
-                      length_of(record.lasted_s), count_of(findings));
+}  // namespace
 
+std::string run_span(const Plan& plan, const RunRecord& record,
+                     const std::vector<Finding>& findings) {
+  return fmt::format("from {} for {}, with {}", clock_text(plan.sheet.starts_clock_s),
+                     length_of(record.lasted_s), count_of(findings));
+}
+
+std::string run_answer(const RunRecord& record) {
+  const Ledger& ledger = record.ledger;
   double short_m3 = 0.0;
   for (const OutletRecord& outlet : record.outlets) short_m3 += outlet.short_m3;
-  text += ledger.delivered_m3 > noticed_m3 ? litres_text(ledger.delivered_m3) + " were used"
-                                           : std::string("Nothing was used");
+  std::string text = ledger.delivered_m3 > noticed_m3
+                         ? litres_text(ledger.delivered_m3) + " were used"
+                         : std::string("Nothing was used");
   if (short_m3 > noticed_m3)
     text += fmt::format(" ({} short of what was asked)", litres_text(short_m3));
   if (ledger.rain_m3 > noticed_m3) {
@@ -69,7 +72,9 @@ std::string answer(const Plan& plan, const RunRecord& record,
   return text + fmt::format(". {} stand in the tanks at the end.", litres_text(ledger.end_m3));
 }
 
-std::string tanks_text(const Plan& plan, const RunRecord& record, int columns) {
+namespace {
+
+Chapter tanks_chapter(const Plan& plan, const RunRecord& record) {
   Table table({{"tank", Holds::words},
                {"start m"},
                {"start L"},
@@ -89,10 +94,10 @@ std::string tanks_text(const Plan& plan, const RunRecord& record, int columns) {
                metres_cell(tank.highest_depth_m), when(plan, record, tank.highest_at_s),
                litres_cell(tank.spilt_m3)});
   }
-  return heading("Tanks (depths above each tank's own bottom)", columns) + table.in_text(columns);
+  return {"Tanks (depths above each tank's own bottom)", table};
 }
 
-std::string air_text(const Plan& plan, const RunRecord& record, int columns) {
+Chapter air_chapter(const Plan& plan, const RunRecord& record) {
   Table table({{"tank", Holds::words},
                {"lowest Pa"},
                {"at", Holds::words},
@@ -102,7 +107,7 @@ std::string air_text(const Plan& plan, const RunRecord& record, int columns) {
                {"at", Holds::words},
                {"may bear Pa"},
                {"by", Holds::words}});
-  std::string notes;
+  std::vector<std::string> notes;
   for (std::size_t t = 0; t < record.tanks.size(); ++t) {
     const Tank& it = plan.array.tanks()[t];
     if (it.lid.kind == Lid::Kind::open) continue;
@@ -117,22 +122,18 @@ std::string air_text(const Plan& plan, const RunRecord& record, int columns) {
                pressed ? when(plan, record, air.highest_at_s) : "-", pascals_cell(pressure.pa),
                word_for(pressure.from)});
     if (air.turned_away_m3 > noticed_m3) {
-      notes += wrapped(fmt::format("the pressure in {} turned {} of rain or top-up away",
-                                   list_of({it.name}), litres_text(air.turned_away_m3)),
-                       columns, "  ", "  ");
+      notes.push_back(fmt::format("the pressure in {} turned {} of rain or top-up away",
+                                  list_of({it.name}), litres_text(air.turned_away_m3)));
     }
     if (air.out_of_lid_m3 > noticed_m3) {
-      notes += wrapped(fmt::format("{} ran out of the lid of {}", litres_text(air.out_of_lid_m3),
-                                   list_of({it.name})),
-                       columns, "  ", "  ");
+      notes.push_back(fmt::format("{} ran out of the lid of {}", litres_text(air.out_of_lid_m3),
+                                  list_of({it.name})));
     }
   }
-  if (table.empty()) return {};
-  return heading("Air under closed lids (against the air outside)", columns) +
-         table.in_text(columns) + notes;
+  return {"Air under closed lids (against the air outside)", table, notes};
 }
 
-std::string overflows_text(const Plan& plan, const RunRecord& record, int columns) {
+Chapter overflows_chapter(const Plan& plan, const RunRecord& record) {
   Table table({{"overflow from", Holds::words}, {"to", Holds::words}, {"L"}});
   const Parts& parts = plan.array.parts();
   for (std::size_t t = 0; t < record.tanks.size(); ++t) {
@@ -142,12 +143,10 @@ std::string overflows_text(const Plan& plan, const RunRecord& record, int column
     table.add({tank.name, part(parts.tanks, *tank.overflow->to).name,
                litres_cell(record.tanks[t].overflowed_out_m3)});
   }
-  return table.empty() ? std::string()
-                       : heading("Overflows into other tanks", columns) + table.in_text(columns);
+  return {"Overflows into other tanks", table};
 }
 
-std::string hoses_text(const Plan& plan, const RunRecord& record, int columns) {
-  if (record.hoses.empty()) return {};
+Chapter hoses_chapter(const Plan& plan, const RunRecord& record) {
   const Parts& parts = plan.array.parts();
   Table table({{"hose", Holds::words},
                {"from", Holds::words},
@@ -170,11 +169,10 @@ std::string hoses_text(const Plan& plan, const RunRecord& record, int columns) {
                lag.head_lost_m > 0.0 ? when(plan, record, lag.at_s) : "-"});
   }
   const char* title = backwards ? "Hoses (minus: the other way, from `to` to `from`)" : "Hoses";
-  return heading(title, columns) + table.in_text(columns);
+  return {title, table};
 }
 
-std::string outlets_text(const Plan& plan, const RunRecord& record, int columns) {
-  if (record.outlets.empty()) return {};
+Chapter outlets_chapter(const Plan& plan, const RunRecord& record) {
   Table table({{"outlet", Holds::words},
                {"open for", Holds::words},
                {"asked L"},
@@ -193,12 +191,11 @@ std::string outlets_text(const Plan& plan, const RunRecord& record, int columns)
                outlet.first_dry_at_s ? duration_text(std::round(outlet.dry_s)) : "",
                outlet.first_dry_at_s ? when(plan, record, *outlet.first_dry_at_s) : ""});
   }
-  return heading("Outlets", columns) + table.in_text(columns);
+  return {"Outlets", table};
 }
 
-std::string supplies_text(const Plan& plan, const RunRecord& record, int columns) {
+void add_supplies(std::vector<Chapter>& chapters, const Plan& plan, const RunRecord& record) {
   const Parts& parts = plan.array.parts();
-  std::string text;
   if (!parts.roofs.empty()) {
     Table table({{"roof", Holds::words},
                  {"into", Holds::words},
@@ -212,7 +209,7 @@ std::string supplies_text(const Plan& plan, const RunRecord& record, int columns
                  litres_cell(roof.fell_m3), litres_cell(roof.first_flush_m3),
                  litres_cell(roof.over_gutter_m3), litres_cell(roof.caught_m3)});
     }
-    text += heading("Roofs", columns) + table.in_text(columns);
+    chapters.push_back({"Roofs", table});
   }
   if (!parts.top_ups.empty()) {
     Table table({{"top-up", Holds::words}, {"into", Holds::words}, {"let in L"}, {"times"}});
@@ -221,7 +218,7 @@ std::string supplies_text(const Plan& plan, const RunRecord& record, int columns
                  litres_cell(record.top_ups[t].let_in_m3),
                  fmt::to_string(record.top_ups[t].starts)});
     }
-    text += heading("Top-ups", columns) + table.in_text(columns);
+    chapters.push_back({"Top-ups", table});
   }
   if (!parts.leaks.empty()) {
     Table table({{"leak", Holds::words}, {"of", Holds::words}, {"lost L"}});
@@ -229,12 +226,11 @@ std::string supplies_text(const Plan& plan, const RunRecord& record, int columns
       table.add({parts.leaks[l].name, part(parts.tanks, parts.leaks[l].tank).name,
                  litres_cell(record.leaks[l].lost_m3)});
     }
-    text += heading("Leaks", columns) + table.in_text(columns);
+    chapters.push_back({"Leaks", table});
   }
-  return text;
 }
 
-std::string ledger_text(const Ledger& ledger, int columns) {
+Chapter ledger_chapter(const Ledger& ledger) {
   const auto litres = [](double m3) {
     return fmt::format("{:.1f}", m3 == 0.0 ? 0.0 : m3 * 1000.0);
   };
@@ -252,8 +248,7 @@ std::string ledger_text(const Ledger& ledger, int columns) {
   const double error_m3 = ledger.closing_error_m3();
   const std::string closing =
       error_m3 == 0.0 ? std::string("0") : fmt::format("{:.1e}", error_m3 * 1000.0);
-  return heading("Ledger", columns) + table.in_text(columns) +
-         fmt::format("  closing error: {} L\n", closing);
+  return {"Ledger", table, {fmt::format("closing error: {} L", closing)}};
 }
 
 std::string events_text(const Plan& plan, const RunRecord& record, int columns) {
@@ -270,18 +265,24 @@ std::string events_text(const Plan& plan, const RunRecord& record, int columns) 
 
 }  // namespace
 
+std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record) {
+  std::vector<Chapter> chapters = {tanks_chapter(plan, record), air_chapter(plan, record),
+                                   overflows_chapter(plan, record), hoses_chapter(plan, record),
+                                   outlets_chapter(plan, record)};
+  add_supplies(chapters, plan, record);
+  chapters.push_back(ledger_chapter(record.ledger));
+  chapters.push_back(assumed_chapter(plan));
+  return chapters;
+}
+
 std::string run_text(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings, bool with_events, int columns) {
-  std::string text = wrapped(answer(plan, record, findings), prose_columns(columns));
+  const std::string& site = plan.array.parts().site.name;
+  std::string text = wrapped(fmt::format("{} {}. {}", site.empty() ? "The run went" : site + " ran",
+                                         run_span(plan, record, findings), run_answer(record)),
+                             prose_columns(columns));
   text += findings_text(plan, findings, columns);
-  text += tanks_text(plan, record, columns);
-  text += air_text(plan, record, columns);
-  text += overflows_text(plan, record, columns);
-  text += hoses_text(plan, record, columns);
-  text += outlets_text(plan, record, columns);
-  text += supplies_text(plan, record, columns);
-  text += ledger_text(record.ledger, columns);
-  text += assumed_text(plan, columns);
+  text += chapters_text(run_chapters(plan, record), columns);
   if (with_events) text += events_text(plan, record, columns);
   return text;
 }

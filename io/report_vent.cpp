@@ -45,7 +45,9 @@ std::string drilling_list(const Plan& plan, const std::vector<const LidNeeds*>& 
   return text;
 }
 
-std::string answer(const Plan& plan, const VentStudy& study) {
+}  // namespace
+
+std::string vent_answer(const Plan& plan, const VentStudy& study) {
   const std::string& site = plan.array.parts().site.name;
   const std::string who = site.empty() ? std::string() : site + ": ";
   if (study.lids.empty()) {
@@ -87,7 +89,9 @@ std::string answer(const Plan& plan, const VentStudy& study) {
   return text;
 }
 
-std::string as_they_are_text(const Plan& plan, const VentStudy& study, int columns) {
+namespace {
+
+Chapter as_they_are_chapter(const Plan& plan, const VentStudy& study) {
   Table table({{"tank", Holds::words},
                {"lid", Holds::words},
                {"may bear Pa"},
@@ -105,8 +109,7 @@ std::string as_they_are_text(const Plan& plan, const VentStudy& study, int colum
                                               : std::nullopt),
                pulled ? study.trials[worst.trial].says : "none"});
   }
-  return heading("Lids as they are: the air under them, less the air outside", columns) +
-         table.in_text(columns);
+  return {"Lids as they are: the air under them, less the air outside", table};
 }
 
 std::string hole_cell(const LidNeeds& lid) {
@@ -122,7 +125,7 @@ std::string screened_cell(const Lid& lid, const std::optional<double>& hole_m) {
   return drill ? mm_cell(*drill) : "two such";
 }
 
-std::string holes_text(const Plan& plan, const VentStudy& study, int columns) {
+Chapter holes_chapter(const Plan& plan, const VentStudy& study) {
   Table table({{"tank", Holds::words},
                {"hole now mm"},
                {"hole needed mm"},
@@ -143,10 +146,10 @@ std::string holes_text(const Plan& plan, const VentStudy& study, int columns) {
                lid.lowest_alone_pa ? pascals_cell(*lid.lowest_alone_pa) : "",
                lid.hole_feeding_alone_m ? mm_cell(*lid.hole_feeding_alone_m) : "", blocked});
   }
-  return heading("Holes that keep half of it in hand", columns) + table.in_text(columns);
+  return {"Holes that keep half of it in hand", table};
 }
 
-std::string rules_text(const Plan& plan, const VentStudy& study, int columns) {
+Chapter rules_chapter(const Plan& plan, const VentStudy& study) {
   Table table({{"tank", Holds::words},
                {"most drawn from it L/min"},
                {"air at 0.94 L/min"},
@@ -162,15 +165,13 @@ std::string rules_text(const Plan& plan, const VentStudy& study, int columns) {
                flow_cell(lid.iso_28300.air_m3_per_s),
                fmt::format("{:.1f}", lid.iso_28300.hole_m * 1000.0), hole_cell(lid)});
   }
-  if (table.empty()) return {};
-  return heading(
-             "What the published rules ask for the same pull: API Std 2000, 5th ed. (0.94 of air "
-             "to 1 of water) and ISO 28300 (1 to 1)",
-             columns) +
-         table.in_text(columns);
+  return {
+      "What the published rules ask for the same pull: API Std 2000, 5th ed. (0.94 of air to 1 of "
+      "water) and ISO 28300 (1 to 1)",
+      table};
 }
 
-std::string pulls_text(const Plan& plan, const VentStudy& study, int columns) {
+Chapter pulls_chapter(const Plan& plan, const VentStudy& study) {
   Table table({{"pull", Holds::words},
                {"lowest Pa"},
                {"under the lid of", Holds::words},
@@ -190,18 +191,10 @@ std::string pulls_text(const Plan& plan, const VentStudy& study, int columns) {
                lowest_pa < -0.5 ? tank_of(plan, *low).name : "-", pascals_cell(highest_pa),
                highest_pa > 0.5 ? tank_of(plan, *high).name : "-"});
   }
-  return heading("What was tried, with the lids as they are", columns) + table.in_text(columns);
+  return {"What was tried, with the lids as they are", table};
 }
 
-std::string bullets(const std::vector<std::string>& sentences, int columns) {
-  std::string text;
-  for (const std::string& sentence : sentences) {
-    text += wrapped(sentence, prose_columns(columns), "  - ", "    ");
-  }
-  return text;
-}
-
-std::string method_text(const Plan& plan, const VentStudy& study, int columns) {
+Chapter method_chapter(const Plan& plan, const VentStudy& study) {
   std::vector<std::string> says = {
       "each hole is the smallest drill that leaves half in hand while the other lids stay as they "
       "are; " +
@@ -241,37 +234,46 @@ std::string method_text(const Plan& plan, const VentStudy& study, int columns) {
     says.push_back("could not be reckoned: " + study.trials[each.trial].says + " (" + each.why +
                    ")");
   }
-  return heading("How it was found", columns) + bullets(says, columns);
+  return {"How it was found", std::nullopt, {}, says};
 }
 
-std::string cautions_text(int columns) {
-  return heading("Before you drill", columns) +
-         bullets(
-             {"never over stored fuel or the residue of chemicals: sparks and vapours; find out "
-              "what the tank held before, and if nobody knows, do not drill",
-              "stop the pump, shut the tap and let the air in slowly before you open a lid that is "
-              "under vacuum: it is held down, and lets go at once",
-              "drill from outside; keep head and arms out of the tank, and catch the swarf",
-              "cover the hole against insects, count the screen as taking half of it, and look "
-              "after it twice a year: a wasp nest or ice makes the lid a sealed one",
-              "whether a tank may be altered at all, its maker and your local rules say"},
-             columns);
+Chapter cautions_chapter() {
+  return {"Before you drill",
+          std::nullopt,
+          {},
+          {"never over stored fuel or the residue of chemicals: sparks and vapours; find out "
+           "what the tank held before, and if nobody knows, do not drill",
+           "stop the pump, shut the tap and let the air in slowly before you open a lid that is "
+           "under vacuum: it is held down, and lets go at once",
+           "drill from outside; keep head and arms out of the tank, and catch the swarf",
+           "cover the hole against insects, count the screen as taking half of it, and look "
+           "after it twice a year: a wasp nest or ice makes the lid a sealed one",
+           "whether a tank may be altered at all, its maker and your local rules say"}};
 }
 
 }  // namespace
 
+std::vector<Chapter> vent_chapters(const Plan& plan, const VentStudy& study) {
+  if (study.lids.empty()) return {assumed_chapter(plan)};
+  return {as_they_are_chapter(plan, study),
+          holes_chapter(plan, study),
+          rules_chapter(plan, study),
+          pulls_chapter(plan, study),
+          method_chapter(plan, study),
+          assumed_chapter(plan),
+          cautions_chapter()};
+}
+
 std::string vent_text(const Plan& plan, const VentStudy& study,
                       const std::vector<Finding>& findings, int columns) {
-  std::string text = wrapped(answer(plan, study), prose_columns(columns));
-  if (study.lids.empty()) return text + assumed_text(plan, columns);
-  text += as_they_are_text(plan, study, columns);
-  text += holes_text(plan, study, columns);
-  text += findings_text(plan, findings, columns);
-  text += rules_text(plan, study, columns);
-  text += pulls_text(plan, study, columns);
-  text += method_text(plan, study, columns);
-  text += assumed_text(plan, columns);
-  return text + cautions_text(columns);
+  std::string text = wrapped(vent_answer(plan, study), prose_columns(columns));
+  const std::vector<Chapter> chapters = vent_chapters(plan, study);
+  // What was found stands after the lids and their holes.
+  for (std::size_t k = 0; k < chapters.size(); ++k) {
+    if (k == 2) text += findings_text(plan, findings, columns);
+    text += chapter_text(chapters[k], columns);
+  }
+  return text;
 }
 
 }  // namespace tankyard

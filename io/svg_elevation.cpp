@@ -110,7 +110,9 @@ void add_stroke(std::string& svg, const Stroke& stroke) {
   svg += "/>\n";
 }
 
-void add_water(std::string& svg, const std::string& id, const WaterBody& water, double px_per_m) {
+void add_water(std::string& svg, const std::string& prefix, const std::string& part,
+               const WaterBody& water, double px_per_m) {
+  const std::string id = prefix + part;
   double left = water.outline.front().x;
   double right = left;
   double top = water.outline.front().y;
@@ -123,7 +125,7 @@ void add_water(std::string& svg, const std::string& id, const WaterBody& water, 
 )",
                      id, path_of(water.outline, true));
   const double high = water.floor_y - top;
-  const auto body = [&](const char* look, const char* fill) {
+  const auto body = [&](const char* look, const std::string& fill) {
     return fmt::format(R"(<rect class="{}" x="{}" y="{}" width="{}" height="{}"{}/>)", look,
                        number(left), number(water.surface_y), number(right - left), number(high),
                        fill);
@@ -137,12 +139,12 @@ void add_water(std::string& svg, const std::string& id, const WaterBody& water, 
 </g></g>
 )svg",
       id, number(water.floor_y), number(water.surface_y), px_per_m, body("water", ""),
-      body("waves", " fill=\"url(#waves)\""), number(left), number(right));
+      body("waves", fmt::format(" fill=\"url(#{}waves)\"", prefix)), number(left), number(right));
 }
 
-void add_group(std::string& svg, const Group& group, double px_per_m) {
+void add_group(std::string& svg, const std::string& prefix, const Group& group, double px_per_m) {
   svg += "<g";
-  if (!group.id.empty()) svg += fmt::format(R"( id="{}")", group.id);
+  if (!group.id.empty()) svg += fmt::format(R"( id="{}{}")", prefix, group.id);
   svg += fmt::format(R"( class="{}")", group.kind);
   if (!group.name.empty()) svg += fmt::format(R"( data-name="{}")", xml_text(group.name));
   svg += ">\n";
@@ -152,7 +154,7 @@ void add_group(std::string& svg, const Group& group, double px_per_m) {
   for (const Stroke& stroke : group.strokes) {
     add_stroke(svg, stroke);
     if (water_drawn) continue;
-    add_water(svg, group.id, *group.water, px_per_m);
+    add_water(svg, prefix, group.id, *group.water, px_per_m);
     water_drawn = true;
   }
   for (const Disc& disc : group.discs) {
@@ -188,23 +190,24 @@ void add_writing(std::string& svg, const Writing& writing) {
 
 }  // namespace
 
-std::string svg_of(const Picture& picture) {
+std::string svg_of(const Picture& picture, const SvgOptions& options) {
   std::string svg = fmt::format(
-      R"(<svg xmlns="http://www.w3.org/2000/svg" class="elevation" width="{0}" height="{1}" viewBox="0 0 {0} {1}" role="img" aria-labelledby="elevation-title elevation-about" font-family="{2}">
-<title id="elevation-title">{3}</title>
-<desc id="elevation-about">{4}</desc>
+      R"(<svg xmlns="http://www.w3.org/2000/svg" class="elevation" width="{0}" height="{1}" viewBox="0 0 {0} {1}" role="img" aria-labelledby="{8}elevation-title {8}elevation-about" font-family="{2}">
+<title id="{8}elevation-title">{3}</title>
+<desc id="{8}elevation-about">{4}</desc>
 <style>
-{5}{6}@media (prefers-color-scheme:dark){{
+{5}{6}@media screen and (prefers-color-scheme:dark){{
 {7}}}
 </style>
 <defs>
-<pattern id="waves" width="16" height="9" patternUnits="userSpaceOnUse"><path class="wave" d="M1 5q2.500 -3 5 0t5 0"/></pattern>
+<pattern id="{8}waves" width="16" height="9" patternUnits="userSpaceOnUse"><path class="wave" d="M1 5q2.500 -3 5 0t5 0"/></pattern>
 </defs>
 <rect class="paper" width="{0}" height="{1}"/>
 )",
       number(picture.width_px), number(picture.height_px), svg_fonts, xml_text(picture.title),
-      xml_text(picture.about), shapes, styles(light), styles(dark));
-  for (const Group& group : picture.groups) add_group(svg, group, picture.px_per_m);
+      xml_text(picture.about), shapes, styles(light), styles(dark), options.id_prefix);
+  for (const Group& group : picture.groups)
+    add_group(svg, options.id_prefix, group, picture.px_per_m);
   for (const Writing& writing : picture.writings) add_writing(svg, writing);
   return svg + "</svg>\n";
 }

@@ -7,11 +7,17 @@
 
 namespace tankyard {
 
+struct SvgOptions {
+  /// Put before every id, so that several pictures can stand in one page: letters, digits, "-".
+  std::string id_prefix;
+};
+
 /// A side view as an SVG 1.1 file that needs nothing else: its styles are inside, light and dark by
 /// `prefers-color-scheme`. Text stays text, names are in `data-name`.
 ///
-/// For scripts. Every part is `<g id="KIND-N" class="KIND" data-name="NAME">`, N its place in the
-/// plan's list of its kind: tank-0, hose-3, outlet-1, pump-0, header-0, roof-0, ...
+/// For scripts. The root is `svg.elevation`. Every part is `<g id="KIND-N" class="KIND"
+/// data-name="NAME">`, N its place in the plan's list of its kind: tank-0, hose-3, outlet-1,
+/// pump-0, header-0, roof-0, ...
 ///   water    in tank-N, `<g class="body" data-floor-y data-surface-y data-px-per-m>`; to show a
 ///   depth
 ///            d in metres, move it down by floor_y - d * px_per_m - surface_y
@@ -26,6 +32,6 @@ namespace tankyard {
 ///            label; in a hose's label `<tspan data-role="valve">` and, if the state has flows,
 ///            `<tspan data-role="flow">`. Room is kept for whatever may stand there at other
 ///            moments
-std::string svg_of(const elevation::Picture& picture);
+std::string svg_of(const elevation::Picture& picture, const SvgOptions& options = {});
 
 }  // namespace tankyard

@@ -35,6 +35,8 @@ class Table {
   /// Requires: one cell a column.
   void add(std::vector<std::string> cells);
   bool empty() const { return rows_.empty(); }
+  const std::vector<Column>& columns() const { return columns_; }
+  const std::vector<std::vector<std::string>>& rows() const { return rows_; }
 
   /// Columns in which every cell is empty are left out.
   std::string in_text(int terminal_columns) const;

@@ -243,7 +243,7 @@ std::string colour_of(const std::string& rules, const std::string& name, const s
 TEST(SvgElevation, CanBeReadInLightAndDark) {
   EXPECT_NEAR(contrast("#ffffff", "#000000"), 21.0, 1e-9);  // WCAG: the most there is
   const std::string svg = svg_of_parts(hostile_yard());
-  const std::size_t dark = svg.find("@media (prefers-color-scheme:dark)");
+  const std::size_t dark = svg.find("@media screen and (prefers-color-scheme:dark)");
   ASSERT_NE(dark, std::string::npos);
   for (const std::string& rules : {svg.substr(0, dark), svg.substr(dark)}) {
     const std::string paper = colour_of(rules, "\\.paper", "fill");

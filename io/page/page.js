@@ -1,0 +1,600 @@
+// SPDX-License-Identifier: MIT
+// What moves on a page: the picture, the clock, the plots. Everything it says stands in the page's
+// data (io/page_data.h) or in the picture (io/svg_elevation.h); the page is whole without it.
+(function () {
+"use strict";
+const data = JSON.parse(document.getElementById("page-data").textContent);
+document.documentElement.classList.add("scripted");
+const byId = (id) => document.getElementById(id);
+const all = (selector, root) => Array.from((root || document).querySelectorAll(selector));
+
+// --- the data -----------------------------------------------------------------------------------
+
+function unpacked(packed) {
+  const values = [];
+  let whole = 0;
+  const per = Math.round(1 / packed.step);  // dividing by it rounds once; times the step would twice
+  for (const run of packed.runs) {
+    const times = Array.isArray(run) ? run[1] : 1;
+    const difference = Array.isArray(run) ? run[0] : run;
+    for (let k = 0; k < times; ++k) values.push((whole += difference) / per);
+  }
+  return values;
+}
+
+function framesOf(json) {
+  if (!json) return null;
+  const frames = { time: json.time_s ? unpacked(json.time_s) : json.labels.map((_, k) => k),
+                   labels: json.labels || null, channels: {} };
+  for (const key of Object.keys(json.channels)) {
+    frames.channels[key] = { name: json.channels[key].name, values: unpacked(json.channels[key]) };
+  }
+  return frames;
+}
+
+const film = framesOf(data.film);
+const plotted = framesOf(data.plotted) || film;
+const lasts = film ? film.time[film.time.length - 1] : 0;
+
+// --- words --------------------------------------------------------------------------------------
+
+const two = (n) => String(n).padStart(2, "0");
+
+function clock(at) {
+  const minutes = Math.round((data.starts_clock_s + at) / 60);
+  const day = Math.floor(minutes / 1440);
+  const text = two(Math.floor(minutes / 60) % 24) + ":" + two(minutes % 60);
+  return lasts > 86400 * 1.01 ? "day " + (day + 1) + ", " + text : text;
+}
+
+function decimals(value, places) {
+  const text = value.toFixed(places);
+  return Number(text) === 0 ? (0).toFixed(places) : text;
+}
+const litres = (l) => Math.abs(l) < 0.05 ? "0" : decimals(l, Math.abs(l) < 9.95 ? 1 : 0);
+const flow = (f) => Math.abs(f) < 0.005 ? "0" : decimals(f, Math.abs(f) < 9.95 ? 2 : 1);
+const depth = (m) => m < 0.0005 ? "empty" : decimals(m, 2) + " m deep";
+
+/// A sentence of ours into an element: names in backticks are set apart. Never markup.
+function say(element, text) {
+  element.textContent = "";
+  text.split("`").forEach((piece, k) => {
+    if (k % 2 === 0) return void element.append(piece);
+    const name = document.createElement("bdi");
+    name.className = "name";
+    name.textContent = piece;
+    element.append(name);
+  });
+}
+
+// --- the picture --------------------------------------------------------------------------------
+
+const svgName = "http://www.w3.org/2000/svg";
+const svgPart = (name, attributes, into) => {
+  const part = document.createElementNS(svgName, name);
+  for (const key of Object.keys(attributes)) part.setAttribute(key, attributes[key]);
+  into.append(part);
+  return part;
+};
+
+function litresAt(tank, metres) {
+  const steps = tank.litres.length - 1;
+  const at = Math.min(Math.max(metres / tank.height_m, 0), 1) * steps;
+  const below = Math.min(Math.floor(at), steps - 1);
+  return tank.litres[below] + (at - below) * (tank.litres[below + 1] - tank.litres[below]);
+}
+
+/// One of the drawings of the yard, made to move.
+function pictureOf(box) {
+  const svg = box.querySelector("svg.elevation");
+  const prefix = svg.querySelector("title").id.replace(/elevation-title$/, "");
+  const part = (id) => svg.querySelector("#" + CSS.escape(prefix + id));
+  const writing = (of, role) =>
+      svg.querySelector('[data-of="' + of + '"][data-role="' + role + '"]') ||
+      svg.querySelector('[data-of="' + of + '"] [data-role="' + role + '"]');
+  const put = (element, text) => {
+    if (element && element.textContent !== text) element.textContent = text;
+  };
+
+  const tanks = data.tanks.map((tank, k) => {
+    const group = part("tank-" + k);
+    const body = group && group.querySelector(".body");
+    if (!body) return null;
+    const wall = group.querySelector(".face").getBBox();
+    // Which way the air pushes on the walls: three arrows a side, in one path each.
+    const arrows = (inwards) => {
+      let d = "";
+      for (const share of [0.25, 0.5, 0.75]) {
+        const y = wall.y + wall.height * share;
+        for (const side of [-1, 1]) {
+          const edge = side < 0 ? wall.x : wall.x + wall.width;
+          const tip = inwards ? edge - side * 9 : edge + side * 9;
+          const tail = inwards ? edge + side * 9 : edge - side * 9;
+          const back = tip + (tail > tip ? 6 : -6);
+          d += "M" + tail + " " + y + "L" + tip + " " + y + "M" + back + " " + (y - 4) + "L" + tip +
+               " " + y + "L" + back + " " + (y + 4);
+        }
+      }
+      return svgPart("path", { d: d, class: inwards ? "presses in" : "presses out" }, group);
+    };
+    arrows(true);
+    arrows(false);
+    return { tank: tank, group: group, body: body, mark: part("level-" + k),
+             floor: +body.dataset.floorY, surface: +body.dataset.surfaceY,
+             scale: +body.dataset.pxPerM, holds: writing("tank-" + k, "holds"),
+             depth: writing("tank-" + k, "depth"), air: writing("tank-" + k, "air") };
+  });
+
+  const hoses = [];
+  for (const group of all("g.hose, g.delivery, g.pump", svg)) {
+    const id = group.id.slice(prefix.length);
+    if (!/^(hose|pump)-\d+$/.test(id)) continue;
+    const runs = all("path.run", group);
+    if (runs.length === 0) continue;
+    const streams = runs.map((run) => svgPart("path", { d: run.getAttribute("d"), class: "stream" }, run.parentNode));
+    const arrows = runs.map((run) => {
+      const length = run.getTotalLength();
+      const at = length * 0.62;
+      const a = run.getPointAtLength(Math.max(at - 2, 0));
+      const b = run.getPointAtLength(Math.min(at + 2, length));
+      const arrow = svgPart("path", { d: "M9 0L-6 -6.500L-6 6.500Z", class: "way" }, run.parentNode);
+      return { arrow: arrow, x: (a.x + b.x) / 2, y: (a.y + b.y) / 2,
+               turn: Math.atan2(b.y - a.y, b.x - a.x) * 180 / Math.PI };
+    });
+    hoses.push({ id: id, group: group, streams: streams, arrows: arrows,
+                 flow: writing(id, "flow"), valve: writing(id, "valve") });
+  }
+
+  const outlets = all("g.outlet", svg).map((group) => {
+    const id = group.id.slice(prefix.length);
+    return { id: id, group: group, state: writing(id, "state") };
+  });
+  const pumps = all("g.pump", svg).filter((group) => group.id).map((group) => {
+    const id = group.id.slice(prefix.length);
+    return { id: id, group: group, state: writing(id, "state") };
+  });
+
+  return {
+    svg: svg, part: part,
+    show: function (frame, states) {
+      const value = (key) => film.channels[key] ? film.channels[key].values[frame] : undefined;
+      tanks.forEach((it, k) => {
+        if (!it) return;
+        const metres = value("tank-" + k + ".depth_m");
+        if (metres !== undefined) {
+          const move = it.floor - metres * it.scale - it.surface;
+          it.body.setAttribute("transform", "translate(0 " + move.toFixed(2) + ")");
+          if (it.mark) {
+            it.mark.setAttribute("transform", "translate(0 " + move.toFixed(2) + ")");
+            it.mark.classList.toggle("empty", metres < 0.0005);
+          }
+          const most = it.tank.litres[it.tank.litres.length - 1];
+          put(it.holds, litres(litresAt(it.tank, metres)) + " of " + litres(most) + " L");
+          put(it.depth, depth(metres));
+        }
+        const pa = value("tank-" + k + ".headspace_pa");
+        const pulled = pa !== undefined && pa <= -1;
+        const pressed = pa !== undefined && pa >= 1;
+        const past = pulled && it.tank.vacuum_pa !== null && -pa > it.tank.vacuum_pa ||
+                     pressed && it.tank.pressure_pa !== null && pa > it.tank.pressure_pa;
+        it.group.classList.toggle("vacuum", pulled);
+        it.group.classList.toggle("pressure", pressed);
+        it.group.classList.toggle("past", past);
+        it.group.classList.toggle("spills", states.has("tank-" + k + " spills") ||
+                                            metres >= it.tank.height_m - 0.001);
+        put(it.air, pulled || pressed ? (pulled ? "vacuum " : "pressure ") +
+                                        Math.round(Math.abs(pa)) + " Pa" + (past ? "!" : "") : "");
+      });
+      for (const hose of hoses) {
+        const l_min = value(hose.id + ".flow_l_min");
+        const shut = states.has(hose.id + " shut");
+        if (hose.id.startsWith("hose")) hose.group.classList.toggle("shut", shut);
+        if (hose.valve) {
+          put(hose.valve, hose.valve.textContent.replace(/(open|shut)$/, shut ? "shut" : "open"));
+        }
+        if (l_min === undefined) continue;
+        const runs = Math.abs(l_min) >= 0.005;
+        put(hose.flow, flow(Math.abs(l_min)) + " L/min");
+        for (const stream of hose.streams) {
+          stream.classList.toggle("runs", runs);
+          stream.classList.toggle("back", l_min < 0);
+          // From 4 s a dash for a trickle to 0.3 s for a gush.
+          stream.style.animationDuration = Math.min(4, 6 / (1 + Math.abs(l_min))).toFixed(2) + "s";
+        }
+        for (const it of hose.arrows) {
+          it.arrow.classList.toggle("runs", runs);
+          it.arrow.setAttribute("transform", "translate(" + it.x.toFixed(1) + " " + it.y.toFixed(1) +
+              ") rotate(" + (it.turn + (l_min < 0 ? 180 : 0)).toFixed(1) + ")");
+        }
+      }
+      for (const it of outlets) {
+        const open = states.has(it.id + " open");
+        const l_min = value(it.id + ".flow_l_min");
+        it.group.classList.toggle("open", open);
+        const dry = open && l_min !== undefined && l_min < 0.005;
+        it.group.classList.toggle("dry", dry);
+        put(it.state, open ? (dry ? "open, dry" : l_min === undefined ? "outlet, open" :
+                              flow(l_min) + " L/min") : "outlet, shut");
+      }
+      for (const it of pumps) {
+        const running = states.has(it.id + " running");
+        it.group.classList.toggle("running", running);
+        put(it.state, running ? "pump, running" : "pump, off");
+      }
+      for (const roof of all("g.roof", svg)) {
+        roof.classList.toggle("rains", states.has(roof.id.slice(prefix.length) + " rains"));
+      }
+    }
+  };
+}
+
+// The widest drawing that its place can show at nearly full size is the one to be seen.
+const boxes = all(".picture");
+function fitPictures() {
+  const place = byId("pictures");
+  if (!place || boxes.length === 0) return;
+  const room = place.clientWidth;
+  let best = boxes[boxes.length - 1];
+  for (const box of boxes) {
+    if (+box.dataset.width * 0.76 <= room) {
+      best = box;
+      break;
+    }
+  }
+  for (const box of boxes) box.hidden = box !== best;
+}
+
+// --- the clock ----------------------------------------------------------------------------------
+
+let now = 0;
+const listeners = [];
+let pictures = [];
+
+function statesAt(at) {
+  const states = new Set();
+  for (const each of data.stretches || []) {
+    if (each.from_to_s.some((stretch) => stretch[0] <= at && at < stretch[1])) {
+      states.add(each.part + " " + each.state);
+    }
+  }
+  return states;
+}
+
+function lastHappening(at) {
+  let last = null;
+  for (const each of data.happenings || []) {
+    if (each.at_s > at + 0.5) break;
+    last = each;
+  }
+  return last;
+}
+
+function showFrame(frame) {
+  now = Math.min(Math.max(frame, 0), film.time.length - 1);
+  const at = film.time[now];
+  const states = statesAt(at);
+  for (const picture of pictures) picture.show(now, states);
+  const label = film.labels ? film.labels[now] : clock(at);
+  const rain = film.channels["rain_mm_h"];
+  const moment = byId("moment");
+  if (moment) {
+    moment.value = now;
+    const spoken = label.replace(/`/g, "");
+    const last = film.labels ? null : lastHappening(at);
+    moment.setAttribute("aria-valuetext", spoken + (last ? ": " + last.says.replace(/`/g, "") : ""));
+    say(byId("clock"), film.labels ? (now + 1) + " of " + film.time.length : label);
+    if (film.labels) {
+      say(byId("happening"), label);
+    } else {
+      const raining = rain && rain.values[now] > 0 ? "Rain, " + decimals(rain.values[now], 0) + " mm/h. " : "";
+      say(byId("happening"), raining + (last ? "Last event, " + clock(last.at_s) + ": " + last.says + "." : ""));
+    }
+  }
+  for (const listener of listeners) listener(at);
+}
+
+/// The frame that is nearest to a moment.
+function frameNear(at) {
+  let low = 0;
+  let high = film.time.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (film.time[middle] <= at) low = middle; else high = middle;
+  }
+  return at - film.time[low] <= film.time[high] - at ? low : high;
+}
+
+let playing = null;
+function stop() {
+  if (playing === null) return;
+  cancelAnimationFrame(playing);
+  playing = null;
+  say(byId("play"), "Play");
+}
+function play() {
+  if (now >= film.time.length - 1) showFrame(0);
+  const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+  const whole_ms = film.labels ? film.time.length * 1500 : 60000;
+  let begun = null;
+  const from = film.time[now];
+  const end = film.time[film.time.length - 1];
+  const per_ms = (end - film.time[0]) / whole_ms;
+  let shown = 0;
+  const tick = (ms) => {
+    if (begun === null) begun = ms;
+    const at = from + (ms - begun) * per_ms;
+    // Who wants little motion sees a new moment each second.
+    if (!still || ms - shown >= 1000 || at >= end) {
+      shown = ms;
+      const frame = film.labels ? Math.floor(at + 1e-9) : frameNear(at);
+      if (frame !== now) showFrame(frame);
+    }
+    if (at >= end) return stop();
+    playing = requestAnimationFrame(tick);
+  };
+  say(byId("play"), "Stop");
+  playing = requestAnimationFrame(tick);
+}
+
+function go(frame, where) {
+  stop();
+  showFrame(frame);
+  for (const marked of all(".asked-for")) marked.classList.remove("asked-for");
+  for (const picture of pictures) {
+    for (const group of all("g[data-name]", picture.svg)) {
+      if (group.dataset.name === where) group.classList.add("asked-for");
+    }
+  }
+}
+
+if (film) {
+  pictures = boxes.map(pictureOf);
+  fitPictures();
+  if (byId("moment")) {
+    byId("moment").addEventListener("input", () => { stop(); showFrame(+byId("moment").value); });
+    byId("play").addEventListener("click", () => playing === null ? play() : stop());
+    const step = (way) => {
+      stop();
+      if (film.labels) return showFrame(now + way);
+      const at = film.time[now];
+      const times = (data.happenings || []).map((each) => frameAfter(each.at_s));
+      const next = way > 0 ? times.find((frame) => frame > now)
+                           : times.reverse().find((frame) => frame < now);
+      showFrame(next !== undefined ? next : way > 0 ? film.time.length - 1 : 0);
+    };
+    byId("earlier").addEventListener("click", () => step(-1));
+    byId("later").addEventListener("click", () => step(1));
+  }
+  for (const button of all("button.go")) {
+    button.addEventListener("click", () => {
+      go(+button.dataset.frame, button.dataset.where);
+      const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+      byId("yard").scrollIntoView({ behavior: still ? "auto" : "smooth", block: "start" });
+      byId("moment").focus({ preventScroll: true });
+    });
+  }
+  window.addEventListener("resize", fitPictures);
+}
+
+/// The first frame at or after a moment.
+function frameAfter(at) {
+  let low = 0;
+  let high = film.time.length - 1;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (film.time[middle] < at - 0.001) low = middle + 1; else high = middle;
+  }
+  return low;
+}
+
+// --- the plots ----------------------------------------------------------------------------------
+
+const style = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
+const dashes = [[], [9, 4], [2, 3], [12, 3, 2, 3], [5, 5], [14, 5, 3, 5, 3, 5]];
+const hues = 6;
+const plots = [];
+
+function timeMarks(u, axis, from, to) {
+  const room = Math.max(1, Math.floor(u.bbox.width / devicePixelRatio / 70));
+  const steps = [60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 14400, 21600, 43200, 86400, 172800,
+                 432000, 864000, 2592000, 7776000, 31536000, 157680000, 315360000];
+  const step = steps.find((each) => (to - from) / each <= room) || steps[steps.length - 1];
+  const marks = [];
+  const first = Math.ceil((from + data.starts_clock_s) / step) * step - data.starts_clock_s;
+  for (let at = first; at <= to; at += step) marks.push(at);
+  return marks;
+}
+
+function timeText(at, step) {
+  const clock_s = data.starts_clock_s + at;
+  const day = Math.floor(clock_s / 86400 + 1e-9);
+  const minutes = Math.round((clock_s - day * 86400) / 60);
+  const text = two(Math.floor(minutes / 60)) + ":" + two(minutes % 60);
+  if (lasts <= 86400 * 1.01) return text;
+  return step >= 86400 || minutes === 0 ? "day " + (day + 1) : text;
+}
+
+function spread(values) {
+  let low = Infinity;
+  let high = -Infinity;
+  for (const value of values) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  return high - low;
+}
+
+function drawPlot(box) {
+  const plot = data.plots[+box.dataset.plot];
+  const lines = plot.lines.map((line, k) => {
+    const channel = plotted.channels[line.key];
+    return { key: line.key, name: channel.name, dash: dashes[k % dashes.length], hue: k % hues,
+             values: line.shift === 0 ? channel.values : channel.values.map((v) => v + line.shift),
+             shown: true };
+  });
+  // Very many lines are a thicket: those that change most are shown at first.
+  if (lines.length > 12) {
+    const order = lines.slice().sort((a, b) => spread(b.values) - spread(a.values));
+    order.slice(8).forEach((line) => { line.shown = false; });
+  }
+  const high = () => window.innerWidth < 600 ? 190 : 240;
+  const options = {
+    width: box.clientWidth || 600, height: high(), padding: [8, 12, 0, 0],
+    legend: { show: false },
+    cursor: { sync: { key: "time", setSeries: false }, drag: { x: true, y: false }, points: { size: 6 } },
+    scales: { x: { time: false }, y: { range: (u, low, top) => {
+      if (low === null) return [0, 1];
+      const room = Math.max((top - low) * 0.06, plot.unit === "Pa" ? 5 : 0.02);
+      return [low - room, top + room];
+    } } },
+    axes: [
+      { splits: timeMarks, values: (u, splits) => splits.map((at) => timeText(at, splits.length > 1 ? splits[1] - splits[0] : 0)),
+        stroke: () => style("--soft"), grid: { stroke: () => style("--grid"), width: 1 },
+        ticks: { stroke: () => style("--grid"), width: 1 }, font: "12px " + style("--fonts"), size: 34 },
+      { stroke: () => style("--soft"), grid: { stroke: () => style("--grid"), width: 1 },
+        ticks: { show: false }, font: "12px " + style("--fonts"), size: 56 }
+    ],
+    series: [{}].concat(lines.map((line) => ({
+      label: line.name, stroke: () => style("--line-" + line.hue), width: 1.8, dash: line.dash,
+      show: line.shown, points: { show: false }
+    }))),
+    focus: { alpha: 0.25 },
+    hooks: { setCursor: [(u) => readOut(u.cursor.idx)], setScale: [(u, key) => { if (key === "x") zoomed(u); }],
+             draw: [() => mark()] }
+  };
+  const u = new uPlot(options, [plotted.time].concat(lines.map((line) => line.values)), box);
+  const line = document.createElement("div");
+  line.className = "now";
+  u.over.append(line);
+
+  const legend = document.createElement("ul");
+  legend.className = "legend";
+  const places = plot.unit === "m" ? 3 : plot.unit === "Pa" ? 0 : 2;
+  const values = lines.map((each, k) => {
+    const item = document.createElement("li");
+    const button = document.createElement("button");
+    button.type = "button";
+    button.setAttribute("aria-pressed", each.shown);
+    const swatch = svgPart("svg", { width: 34, height: 10, viewBox: "0 0 34 10", "aria-hidden": "true" }, button);
+    const sample = svgPart("path", { d: "M1 5L33 5", "stroke-dasharray": each.dash.join(" ") }, swatch);
+    sample.style.stroke = "var(--line-" + each.hue + ")";
+    const name = document.createElement("bdi");
+    name.className = "name";
+    name.textContent = each.name;
+    const value = document.createElement("span");
+    value.className = "value";
+    button.append(name, " ", value);
+    item.append(button);
+    legend.append(item);
+    button.addEventListener("click", () => {
+      each.shown = !each.shown;
+      button.setAttribute("aria-pressed", each.shown);
+      u.setSeries(k + 1, { show: each.shown });
+    });
+    const focus = (on) => () => u.setSeries(on && each.shown ? k + 1 : null, { focus: true });
+    button.addEventListener("pointerenter", focus(true));
+    button.addEventListener("pointerleave", focus(false));
+    button.addEventListener("focus", focus(true));
+    button.addEventListener("blur", focus(false));
+    return value;
+  });
+  if (lines.some((each) => !each.shown)) {
+    const note = document.createElement("p");
+    note.className = "hint";
+    note.textContent = "Shown at first are the 8 of " + lines.length + " that change most.";
+    box.before(note);
+  }
+  box.after(legend);
+  const head = document.createElement("p");
+  head.className = "at";
+  legend.before(head);
+
+  let at = 0;
+  const rowNear = (when) => {
+    let low = 0;
+    let top = plotted.time.length - 1;
+    while (top - low > 1) {
+      const middle = (low + top) >> 1;
+      if (plotted.time[middle] <= when) low = middle; else top = middle;
+    }
+    return when - plotted.time[low] < plotted.time[top] - when ? low : top;
+  };
+  function readOut(row) {
+    if (row === null || row === undefined) row = rowNear(at);
+    head.textContent = "at " + clock(plotted.time[row]);
+    values.forEach((value, k) => {
+      const text = decimals(lines[k].values[row], places) + " " + plot.unit;
+      if (value.textContent !== text) value.textContent = text;
+    });
+  }
+  function mark() {
+    const left = u.valToPos(at, "x");
+    line.hidden = !(left >= 0 && left <= u.over.clientWidth);
+    line.style.transform = "translateX(" + left.toFixed(1) + "px)";
+  }
+  listeners.push((when) => {
+    at = when;
+    mark();
+    if (u.cursor.idx === null || u.cursor.idx === undefined) readOut(null);
+  });
+  let pressed = null;
+  u.over.addEventListener("pointerdown", (event) => { pressed = event.clientX; });
+  u.over.addEventListener("click", (event) => {
+    if (!film || film.labels || pressed === null || Math.abs(event.clientX - pressed) > 4) return;
+    stop();
+    showFrame(frameNear(u.posToVal(event.clientX - u.over.getBoundingClientRect().left, "x")));
+  });
+  plots.push({ u: u, box: box, lines: lines, high: high });
+  readOut(0);
+}
+
+let zooming = false;
+function zoomed(from) {
+  if (zooming) return;
+  zooming = true;
+  for (const each of plots) {
+    if (each.u === from) continue;
+    const x = each.u.scales.x;
+    if (x.min !== from.scales.x.min || x.max !== from.scales.x.max) {
+      each.u.setScale("x", { min: from.scales.x.min, max: from.scales.x.max });
+    }
+  }
+  zooming = false;
+}
+
+function zoomBy(factor) {
+  if (plots.length === 0) return;
+  const x = plots[0].u.scales.x;
+  const first = plotted.time[0];
+  const last = plotted.time[plotted.time.length - 1];
+  const middle = factor < 1 && film && !film.labels ? film.time[now] : (x.min + x.max) / 2;
+  const half = Math.max((x.max - x.min) * factor / 2, 120);
+  let from = Math.max(first, middle - half);
+  const to = Math.min(last, from + 2 * half);
+  from = Math.max(first, Math.min(from, to - 2 * half));
+  for (const each of plots) each.u.setScale("x", { min: from, max: to });
+}
+
+if (typeof uPlot === "function") {
+  all(".plot").forEach(drawPlot);
+  byId("zoom-in") && byId("zoom-in").addEventListener("click", () => zoomBy(0.5));
+  byId("zoom-out") && byId("zoom-out").addEventListener("click", () => zoomBy(2));
+  byId("zoom-all") && byId("zoom-all").addEventListener("click", () => zoomBy(1e9));
+  const resize = (width, height) => {
+    for (const each of plots) {
+      each.u.setSize({ width: width || each.box.clientWidth, height: height || each.high() });
+    }
+  };
+  window.addEventListener("resize", () => resize());
+  window.addEventListener("beforeprint", () => resize(700, 150));
+  window.addEventListener("afterprint", () => resize());
+  window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
+    for (const each of plots) each.u.redraw();
+  });
+}
+
+if (film) showFrame(0);
+
+// For tests, which read back what is drawn.
+window.tankyardPage = { film: film, plots: plots, show: (frame) => showFrame(frame), frame: () => now };
+})();

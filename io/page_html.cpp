@@ -1,0 +1,326 @@
+// SPDX-License-Identifier: MIT
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "io/page.h"
+#include "io/page_data.h"
+#include "io/page_parts.h"
+#include "io/report.h"
+#include "io/report_words.h"
+#include "io/svg_elevation.h"
+#include "io/svg_text.h"
+#include "io/tables.h"
+
+namespace tankyard {
+namespace {
+
+std::string name_html(const std::string& name) {
+  return fmt::format("<bdi class=\"name\">{}</bdi>", xml_text(name));
+}
+
+/// A sentence of ours as HTML: a name in backticks is set apart, whatever it is made of.
+std::string prose_html(const std::string& text) {
+  std::string html;
+  std::size_t at = 0;
+  while (at < text.size()) {
+    const std::size_t open = text.find('`', at);
+    const std::size_t shut = open == std::string::npos ? open : text.find('`', open + 1);
+    if (shut == std::string::npos) break;
+    html += xml_text(text.substr(at, open - at));
+    html += name_html(text.substr(open + 1, shut - open - 1));
+    at = shut + 1;
+  }
+  return html + xml_text(text.substr(at));
+}
+
+std::string amount(double value, const std::string& unit) {
+  return number_text(value) + (unit.empty() ? "" : " " + unit);
+}
+
+std::string upper_first(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 32);
+  return text;
+}
+
+std::string finding_html(const PageFinding& shown) {
+  const Finding& finding = shown.finding;
+  std::string html = fmt::format(
+      "<li class=\"finding {0}\">\n<h3><span class=\"severity\">{1}</span> {2} at {3}{4}</h3>\n",
+      word_for(finding.severity), upper_first(word_for(finding.severity)),
+      xml_text(about(finding.kind).name), name_html(finding.where),
+      shown.moment.empty() ? "" : fmt::format(", {}", prose_html(shown.moment)));
+  html += fmt::format("<p>{}.</p>\n", prose_html(finding.says));
+  if (!finding.do_this.empty()) {
+    html +=
+        fmt::format("<p class=\"do\"><strong>Do:</strong> {}.</p>\n", prose_html(finding.do_this));
+  }
+  html +=
+      "<p class=\"foot\"><span class=\"figure\">" + xml_text(amount(finding.value, finding.unit));
+  if (finding.limit)
+    html += fmt::format(" (limit {})", xml_text(amount(*finding.limit, finding.unit)));
+  html += "</span>";
+  if (shown.frame) {
+    html += fmt::format(
+        " <button type=\"button\" class=\"go\" data-frame=\"{}\" data-where=\"{}\">Show {}"
+        "<span class=\"unseen\"> in the picture</span></button>",
+        *shown.frame, xml_text(finding.where), prose_html(shown.moment));
+  }
+  return html + "</p>\n</li>\n";
+}
+
+std::string findings_html(const Page& page) {
+  std::string html =
+      "<section id=\"findings\" aria-labelledby=\"findings-title\">\n"
+      "<h2 id=\"findings-title\">What is wrong, and what to do</h2>\n";
+  std::string notes;
+  std::string worse;
+  std::size_t note_count = 0;
+  for (const PageFinding& finding : page.findings) {
+    const bool note = finding.finding.severity == Severity::note;
+    note_count += note ? 1 : 0;
+    (note ? notes : worse) += finding_html(finding);
+  }
+  if (page.findings.empty()) html += "<p>Nothing was found.</p>\n";
+  if (!worse.empty()) html += "<ol class=\"findings\">\n" + worse + "</ol>\n";
+  if (!notes.empty()) {
+    html += fmt::format(
+        "<details{}><summary>{}</summary>\n<ol class=\"findings\">\n{}</ol>\n</details>\n",
+        worse.empty() ? " open" : "", counted(note_count, "note"), notes);
+  }
+  return html + "</section>\n";
+}
+
+/// The same view for a wide screen, a narrower one and a phone; a small yard needs but one.
+std::string pictures_html(const Page& page) {
+  struct Width {
+    const char* look;
+    double row_px;
+  };
+  std::string html;
+  double before_px = 0.0;
+  for (const Width& width :
+       {Width{"wide", 1600.0}, Width{"middle", 900.0}, Width{"narrow", 400.0}}) {
+    const elevation::Picture picture =
+        lay_out_elevation(page.plan->array, page.film->start, page.film->resting, {width.row_px});
+    const bool same = before_px > 0.0 && picture.width_px == before_px;
+    before_px = picture.width_px;
+    if (same) continue;
+    html += fmt::format("<div class=\"picture\" data-width=\"{:.0f}\">\n{}</div>\n",
+                        picture.width_px, svg_of(picture, {std::string(width.look) + "-"}));
+  }
+  return html;
+}
+
+std::string film_html(const Page& page) {
+  const Frames& frames = page.film->frames;
+  const bool moments = !frames.time_s.empty();
+  std::string html =
+      "<section id=\"yard\" aria-labelledby=\"yard-title\">\n"
+      "<h2 id=\"yard-title\">The yard from the side</h2>\n";
+  if (frames.count() > 1) {
+    html += fmt::format(
+        "<div class=\"clockwork needs-script\" role=\"group\" aria-label=\"{0}\">\n"
+        "<button type=\"button\" id=\"play\">Play</button>\n"
+        "<button type=\"button\" id=\"earlier\">{1}</button>\n"
+        "<button type=\"button\" id=\"later\">{2}</button>\n"
+        "<output id=\"clock\" for=\"moment\"></output>\n"
+        "<input type=\"range\" id=\"moment\" min=\"0\" max=\"{3}\" value=\"0\" step=\"1\" "
+        "aria-label=\"{0}\">\n"
+        "<p id=\"happening\"></p>\n</div>\n",
+        moments ? "Moment" : "Case", moments ? "Event before" : "Before",
+        moments ? "Event after" : "After", frames.count() - 1);
+  }
+  html += "<div id=\"pictures\">\n" + pictures_html(page) + "</div>\n";
+  html += "<p class=\"key\">";
+  html +=
+      "Blue and hatched: water. An arrow and moving dashes on a hose: the way its water goes; its "
+      "flow stands in its label. Arrows into a tank\u2019s walls and the word <em>vacuum</em>: the "
+      "air outside presses on it; arrows out of them and <em>pressure</em>: the air inside does.";
+  html += "</p>\n</section>\n";
+  return html;
+}
+
+std::string plots_html(const Page& page) {
+  if (page.plots.empty()) return {};
+  std::string html =
+      "<section id=\"plots\" aria-labelledby=\"plots-title\">\n"
+      "<h2 id=\"plots-title\">Over time</h2>\n";
+  if (page_parts().plot_script.empty()) {
+    return html +
+           "<p>This copy of tankyard was built without its plotting library, so there are no plots "
+           "here. <code>tankyard run PLAN --series FILE.csv</code> writes the same numbers.</p>\n"
+           "</section>\n";
+  }
+  html +=
+      "<p class=\"needs-script hint\">Point at a line to read it, drag across to zoom in, press a "
+      "name to hide or show its line, click to move the picture to that moment. "
+      "<span class=\"zooms\"><button type=\"button\" id=\"zoom-in\">Zoom in</button> "
+      "<button type=\"button\" id=\"zoom-out\">Zoom out</button> "
+      "<button type=\"button\" id=\"zoom-all\">All of it</button></span></p>\n";
+  for (std::size_t k = 0; k < page.plots.size(); ++k) {
+    const Plot& plot = page.plots[k];
+    html += fmt::format("<h3 id=\"plot-title-{}\">{} ({})</h3>\n", k, xml_text(plot.title),
+                        xml_text(plot.unit));
+    if (plot.lines.empty()) {
+      html += fmt::format("<p>{}</p>\n", prose_html(plot.instead));
+    } else {
+      html += fmt::format(
+          "<div class=\"plot\" data-plot=\"{0}\" role=\"group\" "
+          "aria-labelledby=\"plot-title-{0}\"></div>\n",
+          k);
+    }
+  }
+  return html + "<noscript><p>The plots need scripts to be allowed.</p></noscript>\n</section>\n";
+}
+
+std::string litres_side(const char* title, const std::vector<std::pair<std::string, double>>& side,
+                        double most) {
+  double sum = 0.0;
+  std::string html = fmt::format("<div class=\"side\"><h3>{}</h3>\n<table>\n", title);
+  for (const auto& [name, litres] : side) {
+    sum += litres;
+    if (std::fabs(litres) < 0.05) continue;
+    html += fmt::format(
+        "<tr><th scope=\"row\">{}</th><td class=\"number\">{:.1f} L</td><td class=\"bar\"><span "
+        "style=\"width:{:.1f}%\"></span></td></tr>\n",
+        prose_html(name), litres, most > 0.0 ? 100.0 * std::max(0.0, litres) / most : 0.0);
+  }
+  return html + fmt::format(
+                    "<tr class=\"sum\"><th scope=\"row\">sum</th><td class=\"number\">{:.1f} "
+                    "L</td><td></td></tr>\n</table></div>\n",
+                    sum);
+}
+
+std::string litres_html(const LitresOnPage& litres) {
+  double most = 0.0;
+  for (const auto& each : litres.in_l) most = std::max(most, each.second);
+  for (const auto& each : litres.out_l) most = std::max(most, each.second);
+  return "<section id=\"litres\" aria-labelledby=\"litres-title\">\n"
+         "<h2 id=\"litres-title\">Where every litre went</h2>\n<div class=\"sides\">\n" +
+         litres_side("In", litres.in_l, most) + litres_side("Out", litres.out_l, most) +
+         "</div>\n</section>\n";
+}
+
+std::string table_html(const Table& table) {
+  std::vector<std::size_t> shown;
+  for (std::size_t c = 0; c < table.columns().size(); ++c) {
+    if (std::any_of(table.rows().begin(), table.rows().end(),
+                    [&](const auto& row) { return !row[c].empty(); })) {
+      shown.push_back(c);
+    }
+  }
+  const auto look = [&](std::size_t c) {
+    return table.columns()[c].holds == Table::Holds::numbers ? " class=\"number\"" : "";
+  };
+  std::string html =
+      "<div class=\"scroll\" tabindex=\"0\" role=\"group\" "
+      "aria-label=\"Table\"><table>\n<thead><tr>";
+  for (const std::size_t c : shown) {
+    html +=
+        fmt::format("<th scope=\"col\"{}>{}</th>", look(c), prose_html(table.columns()[c].heading));
+  }
+  html += "</tr></thead>\n<tbody>\n";
+  for (const auto& row : table.rows()) {
+    html += "<tr>";
+    for (const std::size_t c : shown) {
+      if (c == shown.front()) {
+        html += fmt::format("<th scope=\"row\"><bdi>{}</bdi></th>", prose_html(row[c]));
+      } else {
+        html += fmt::format("<td{}><bdi>{}</bdi></td>", look(c), prose_html(row[c]));
+      }
+    }
+    html += "</tr>\n";
+  }
+  return html + "</tbody></table></div>\n";
+}
+
+std::string chapters_html(const std::vector<Chapter>& chapters) {
+  std::string html =
+      "<section id=\"details\" aria-labelledby=\"details-title\">\n"
+      "<h2 id=\"details-title\">Details</h2>\n";
+  for (const Chapter& chapter : chapters) {
+    if (chapter.empty()) continue;
+    html += fmt::format("<details><summary>{}</summary>\n", prose_html(chapter.title));
+    if (chapter.table && !chapter.table->empty()) html += table_html(*chapter.table);
+    for (const std::string& note : chapter.notes) html += "<p>" + prose_html(note) + "</p>\n";
+    if (!chapter.points.empty()) {
+      html += "<ul>\n";
+      for (const std::string& point : chapter.points)
+        html += "<li>" + prose_html(point) + "</li>\n";
+      html += "</ul>\n";
+    }
+    html += "</details>\n";
+  }
+  return html + "</section>\n";
+}
+
+}  // namespace
+
+Page page_for(const Plan& plan, const std::string& command) {
+  Page page;
+  page.plan = &plan;
+  page.command = command;
+  const std::string& site = plan.array.parts().site.name;
+  page.title = site.empty() ? plan.file : site;
+  return page;
+}
+
+std::vector<PageFinding> findings_on_page(const Plan& plan, const std::vector<Finding>& findings,
+                                          const std::optional<Film>& film) {
+  std::vector<PageFinding> shown;
+  for (const Finding& finding : findings) {
+    PageFinding& each = shown.emplace_back(PageFinding{finding, std::nullopt, {}});
+    if (!finding.at_s) continue;
+    each.moment = clock_of(plan, *finding.at_s);
+    if (film && !film->frames.time_s.empty()) each.frame = frame_at(film->frames, *finding.at_s);
+  }
+  return shown;
+}
+
+std::string page_html(const Page& page) {
+  const PageParts& parts = page_parts();
+  const bool plots = !page.plots.empty() && !parts.plot_script.empty();
+  const std::string policy = fmt::format(
+      "default-src 'none'; script-src 'sha256-{}'{}; style-src 'unsafe-inline'; "
+      "base-uri 'none'; form-action 'none'",
+      parts.script_sha256,
+      plots ? fmt::format(" 'sha256-{}'", parts.plot_script_sha256) : std::string());
+  std::string html = fmt::format(
+      R"(<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<meta name="generator" content="tankyard {}">
+<title>{}: tankyard {}</title>
+<style>
+{}</style>
+)",
+      policy, TANKYARD_VERSION, xml_text(page.title), xml_text(page.command), parts.styles);
+  if (plots)
+    html +=
+        fmt::format("<!--\n{}\n-->\n<style>{}</style>\n", parts.plot_licence, parts.plot_styles);
+  html += fmt::format("</head>\n<body>\n<header>\n<h1><bdi>{}</bdi></h1>\n", xml_text(page.title));
+  html += fmt::format("<p class=\"answer\">{}</p>\n", prose_html(page.answer));
+  if (!page.about.empty())
+    html += fmt::format("<p class=\"about\">{}</p>\n", prose_html(page.about));
+  html += "</header>\n<main>\n" + findings_html(page);
+  if (page.film) html += film_html(page);
+  html += plots_html(page);
+  if (page.litres) html += litres_html(*page.litres);
+  html += chapters_html(page.chapters);
+  html += fmt::format(
+      "</main>\n<footer><p>Made by tankyard {} ({}) from <bdi>{}</bdi>. It reckons with what the "
+      "plan "
+      "says, and certifies nothing.</p></footer>\n",
+      TANKYARD_VERSION, xml_text(page.command), xml_text(page.plan->file));
+  html += "<script type=\"application/json\" id=\"page-data\">" + page_data(page) + "</script>\n";
+  if (plots) html += "<script>" + parts.plot_script + "</script>\n";
+  return html + "<script>" + parts.script + "</script>\n</body>\n</html>\n";
+}
+
+}  // namespace tankyard
