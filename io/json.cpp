@@ -296,6 +296,8 @@ const char* word_for(IsolateStep::Does does) {
       return "shut_drain";
     case IsolateStep::Does::give_back:
       return "give_back";
+    case IsolateStep::Does::loosen_lid:
+      return "loosen_lid";
     case IsolateStep::Does::open_slowly:
       return "open_slowly";
     case IsolateStep::Does::open_rest:
@@ -379,6 +381,7 @@ Json in_json(const Array& array, const Refill& refill) {
           {"open_first",
            refill.first ? Json(handle_of(part(array.hoses(), *refill.first))) : Json(nullptr)},
           {"held_back", refill.held_back},
+          {"loosen_lids_of", names_of(array, refill.loosened)},
           {"wide_open_l_min", litres_a_minute(refill.full_m3_per_s)},
           {"first_l_min", litres_a_minute(refill.first_m3_per_s)},
           {"level_after_s", refill.first ? number(refill.level_after_s) : Json(nullptr)},

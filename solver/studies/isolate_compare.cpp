@@ -52,8 +52,8 @@ void compare_supply(const Array& array, const std::vector<DayPiece>& pieces,
       missed_m3 += less_m3;
       if (first_s < 0.0 && less_m3 > 0.5 * least_told_m3) first_s = gets_less_from_s(piece, i);
     }
-    cost.short_m3 += std::max(0.0, missed_m3);
     if (missed_m3 < least_told_m3 || first_s < 0.0) continue;
+    cost.short_m3 += missed_m3;
     const std::string& name = array.outlets()[i].name;
     effects.push_back({Kind::loses_supply, name, first_s, missed_m3,
                        named(name) + " gets " + in_litres(without_m3 - missed_m3) + " instead of " +

@@ -110,6 +110,21 @@ void stop_pumps(const Array& array, const IsolateStudy& study, Lines& lines) {
   }
 }
 
+// A cut-out whose float hangs in a tank that is emptied.
+void tell_of_cut_outs(const Array& array, const IsolateStudy& study, Lines& lines) {
+  const ValveSet& set = study.cut.best();
+  for (const PumpId id : set.pumps_supplied) {
+    const Pump& pump = part(array.pumps(), id);
+    if (!pump.stops_below) continue;
+    for (const TankId tank : study.tanks) {
+      if (tank != pump.stops_below->tank) continue;
+      lines.add(Does::stop_pump, "reckon with pump " + named(pump.name) + " standing still",
+                "its low-level stop hangs in " + named(name_in(array, tank)) +
+                    "; never bridge it, for then nothing guards the pump");
+    }
+  }
+}
+
 void give_air(const Array& array, const IsolateStudy& study, Lines& lines) {
   for (const TankId id : study.tanks) {
     if (part(array.tanks(), id).lid.kind == Lid::Kind::open) continue;
@@ -222,8 +237,7 @@ std::string gives(const Array& array, const Refill& refill) {
     if (refill.lost_m3[i] < 1e-3) continue;
     phrases.push_back(named(array.tanks()[i].name) + " gives " + in_litres(refill.lost_m3[i]));
   }
-  return phrases.empty() ? std::string("its neighbours stand too low to give anything")
-                         : joined_up(phrases);
+  return phrases.empty() ? std::string("its neighbours give nothing") : joined_up(phrases);
 }
 
 }  // namespace
@@ -233,6 +247,7 @@ std::vector<IsolateStep> steps_to_shut(const Array& array, const IsolateStudy& s
   Lines lines(study.starts_at_s);
   turn_inflows_away(array, study, lines);
   stop_pumps(array, study, lines);
+  tell_of_cut_outs(array, study, lines);
   give_air(array, study, lines);
   shut_valves(array, study, now, lines);
   return lines.taken();
@@ -292,7 +307,7 @@ std::vector<IsolateStep> steps_to_empty(const Array& array, const IsolateStudy& 
       highest_m = std::max(highest_m, drains.point.height_m);
     }
     lines.add(Does::bail, say + " from outside, with a siphon hose, a wet vacuum or a bucket",
-              "it stands below the drain, up to " + in_metres(highest_m) +
+              "it stands below the drain, up to " + in_mm(highest_m) +
                   " above the bottom; never tip a tank that holds water",
               bail_s);
   }
@@ -306,7 +321,8 @@ std::vector<IsolateStep> steps_to_refill(const Array& array, const IsolateStudy&
             "scrub " + tanks_named(array, study.tanks) +
                 " from outside, with a long brush and a hose; head and shoulders stay out of it",
             in_minutes(options.work_s) + " of work is assumed", options.work_s);
-  lines.add(Does::shut_drain, "shut " + all_drains(array, study), "or it never fills");
+  lines.add(Does::shut_drain, "see that " + all_drains(array, study) + " is shut",
+            "it stays open for the rinsing, and must not when water comes back");
   const Parts& parts = array.parts();
   const Inflows& inflows = study.cut.found.inflows;
   std::vector<std::string> back;
@@ -337,6 +353,12 @@ std::vector<IsolateStep> steps_to_refill(const Array& array, const IsolateStudy&
         refill.held_back ? "open " + with_hose(hose) + " no further than that about " +
                                in_litres_a_minute(refill.first_m3_per_s) + " run"
                          : "open " + with_hose(hose) + " slowly, over a minute, before any other";
+    for (const TankId id : refill.loosened) {
+      const Lid& lid = part(array.tanks(), id).lid;
+      lines.add(
+          Does::loosen_lid, "loosen the lid of " + named(name_in(array, id)),
+          "it gives water now, and its lid (" + in_words(lid) + ") would pull a vacuum over it");
+    }
     std::string because = "";
     if (refill.held_back) {
       because = "wide open, " + in_litres_a_minute(refill.full_m3_per_s) +
@@ -344,7 +366,10 @@ std::vector<IsolateStep> steps_to_refill(const Array& array, const IsolateStudy&
     } else if (refill.first_m3_per_s > 0.0) {
       because = "wide open, " + in_litres_a_minute(refill.first_m3_per_s) + " run at first; ";
     }
-    because += fills + " with " + in_litres(refill.comes_to_m3) + " in it; " + gives(array, refill);
+    because +=
+        refill.comes_to_m3 < 1e-3
+            ? std::string("its neighbours stand too low to give anything now")
+            : fills + " with " + in_litres(refill.comes_to_m3) + " in it; " + gives(array, refill);
     lines.add(Does::open_slowly, how, because)
         .actions.push_back({Action::Does::open, *refill.first});
   }
@@ -386,6 +411,12 @@ std::vector<IsolateStep> steps_back(const Array& array, const IsolateStudy& stud
     lines.add(Does::put_back, "put the lid back on " + named(tank.name) + " and fasten it",
               "children and animals; last of all, when nothing pulls any more");
   }
+  for (const Refill& refill : study.refills) {
+    for (const TankId id : refill.loosened) {
+      lines.add(Does::put_back, "fasten the lid of " + named(name_in(array, id)) + " again",
+                "nothing pulls on it any more");
+    }
+  }
   std::vector<std::string> pumps;
   for (const auto* list : {&set.pumps_stopped, &set.pumps_lost}) {
     for (const PumpId id : *list) {
@@ -400,7 +431,7 @@ std::vector<IsolateStep> steps_back(const Array& array, const IsolateStudy& stud
   }
   for (const HoseId id : set.shut) {
     const Hose& hose = part(array.hoses(), id);
-    if (!hose.crest_m) continue;
+    if (!hose.crest_m || !then.crest_full[id.index]) continue;
     lines.add(Does::put_back, "let the air out of the hump of hose " + named(hose.name),
               "it may have let air in while one end was empty");
   }

@@ -30,7 +30,7 @@ constexpr double level_within_m = 0.010;
 constexpr double longest_drain_s = day_s;  // then it is called not drained
 constexpr double refill_watched_s = 12.0 * hour_s;
 constexpr double kept_in_hand = 0.5;  // of what a neighbour's lid bears
-constexpr double held_back_k[] = {30.0, 300.0, 3000.0, 30000.0};
+constexpr double held_back_k[] = {30.0, 300.0, 3000.0};
 
 double surface_m2_at(const Tank& tank, double depth) {
   return std::max(1e-6, surface_m2(tank.shape, depth));
@@ -79,9 +79,12 @@ class Rehearsal {
   bool kept(const Action& action) const;
   Troubles watch_drains(const Parts& parts);
   Troubles choose_first_valves(const Parts& parts);
-  std::optional<HoseId> first_valve(const std::vector<std::size_t>& group, std::size_t piece) const;
+  std::vector<HoseId> valves_to(const std::vector<std::size_t>& group, std::size_t piece) const;
+  Result<Refill> refill_by(const Parts& parts, HoseId first, std::vector<TankId> tanks) const;
   Result<RunRecord> refilled(const Parts& parts, HoseId first, double loss_k) const;
-  bool lids_hold(const RunRecord& record) const;
+  std::vector<TankId> pulled(const RunRecord& record) const;
+  std::vector<TankId> pulled_besides(const RunRecord& record,
+                                     const std::vector<TankId>& loosened) const;
   TimedStep all_drains(double at_s, bool open) const;
   double after(const std::vector<IsolateStep>& steps, double otherwise_s) const {
     return steps.empty() ? otherwise_s : steps.back().at_s + steps.back().takes_s;
@@ -243,34 +246,19 @@ Troubles Rehearsal::watch_drains(const Parts& parts) {
   return {};
 }
 
-// Of the valves that join a piece to water and stand open in the plan, the one with the most water
-// beyond it; of equals the wider, then the first by name.
-std::optional<HoseId> Rehearsal::first_valve(const std::vector<std::size_t>& group,
-                                             std::size_t piece) const {
+// The valves that join a piece to other water and stand open in the plan at this time.
+std::vector<HoseId> Rehearsal::valves_to(const std::vector<std::size_t>& group,
+                                         std::size_t piece) const {
   const Parts& parts = array_.parts();
   const Row row(parts);
-  std::vector<double> water_m3(row.size(), 0.0);  // by group
-  for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
-    if (!out_[i]) water_m3[group[i]] += with_.water_m3[i];
-  }
-  std::optional<HoseId> best;
-  double most_m3 = 0.0;
+  std::vector<HoseId> valves;
   for (const HoseId id : study_.cut.best().shut) {
     const Hose& hose = part(parts.hoses, id);
     if (!without_.hose_open[id.index]) continue;
-    const std::size_t from = group[row.of(hose.from.place)];
-    const std::size_t to = group[row.of(hose.to.place)];
-    if (from != piece && to != piece) continue;
-    const double beyond_m3 = water_m3[from == piece ? to : from];
-    const auto wider = [&](const Hose& other) {
-      return hose.bore_m != other.bore_m ? hose.bore_m > other.bore_m : hose.name < other.name;
-    };
-    if (!best || beyond_m3 > most_m3 || (beyond_m3 == most_m3 && wider(part(parts.hoses, *best)))) {
-      best = id;
-      most_m3 = beyond_m3;
-    }
+    if (group[row.of(hose.from.place)] != piece && group[row.of(hose.to.place)] != piece) continue;
+    valves.push_back(id);
   }
-  return best;
+  return valves;
 }
 
 // The yard left alone from now on, with one valve open that far.
@@ -287,16 +275,94 @@ Result<RunRecord> Rehearsal::refilled(const Parts& parts, HoseId first, double l
   return run(*array, sheet, traced_);
 }
 
-bool Rehearsal::lids_hold(const RunRecord& record) const {
+// Tanks that stay and whose lids would not keep half of what they bear in hand.
+std::vector<TankId> Rehearsal::pulled(const RunRecord& record) const {
+  std::vector<TankId> tanks;
   for (std::size_t i = 0; i < array_.tanks().size(); ++i) {
     const Tank& tank = array_.tanks()[i];
     if (out_[i] || tank.lid.kind == Lid::Kind::open) continue;
-    if (-record.tanks[i].headspace.lowest_pa > kept_in_hand * allowed_vacuum(tank).pa) return false;
+    if (-record.tanks[i].headspace.lowest_pa > kept_in_hand * allowed_vacuum(tank).pa) {
+      tanks.push_back(id_at<TankId>(i));
+    }
   }
-  return true;
+  return tanks;
 }
 
-// For each piece of tanks that hang together, the valve and how far it is opened.
+std::vector<TankId> Rehearsal::pulled_besides(const RunRecord& record,
+                                              const std::vector<TankId>& loosened) const {
+  std::vector<TankId> tanks;
+  for (const TankId tank : pulled(record)) {
+    if (std::find(loosened.begin(), loosened.end(), tank) == loosened.end()) tanks.push_back(tank);
+  }
+  return tanks;
+}
+
+// When the tanks stand within a finger's breadth of where they come to.
+double level_after_s(const RunRecord& record, const std::vector<TankId>& tanks) {
+  const Trace& trace = record.trace;
+  double level_s = 0.0;
+  for (const TankId tank : tanks) {
+    const double end_m = record.tanks[tank.index].end_depth_m;
+    for (std::size_t k = 0; k < trace.time_s.size(); ++k) {
+      if (std::fabs(trace.depth_m[k][tank.index] - end_m) <= level_within_m) continue;
+      level_s =
+          std::max(level_s, k + 1 < trace.time_s.size() ? trace.time_s[k + 1] : refill_watched_s);
+    }
+  }
+  return level_s;
+}
+
+// Refilling by one valve: wide open; where that pulls on a neighbour's lid, opened less, so long as
+// it is level in good time; else with those lids loosened.
+Result<Refill> Rehearsal::refill_by(const Parts& parts, HoseId first,
+                                    std::vector<TankId> tanks) const {
+  Refill refill;
+  refill.tanks = std::move(tanks);
+  refill.first = first;
+  const double wide_k = part(array_.hoses(), first).valve->loss_k;
+  refill.loss_k = wide_k;
+  Result<RunRecord> record = refilled(parts, first, wide_k);
+  if (!record) return tl::unexpected<Troubles>(record.error());
+  refill.full_m3_per_s = std::fabs(record->hoses[first.index].peak_m3_per_s);
+  if (!pulled(*record).empty()) {
+    bool found = false;
+    for (const double loss_k : held_back_k) {
+      Result<RunRecord> less = refilled(parts, first, loss_k);
+      if (!less) return tl::unexpected<Troubles>(less.error());
+      if (!pulled(*less).empty()) continue;
+      found = level_after_s(*less, refill.tanks) <= longest_refill_s;
+      if (found) {
+        refill.held_back = true;
+        refill.loss_k = loss_k;
+        record = std::move(less);
+      }
+      break;
+    }
+    Parts loosened = parts;
+    // A lid that is loosened gives more, and may leave the next one to be pulled less or more.
+    for (std::size_t k = 0; !found && k < array_.tanks().size(); ++k) {
+      const std::vector<TankId> more = pulled_besides(*record, refill.loosened);
+      if (more.empty()) break;
+      for (const TankId tank : more) {
+        part(loosened.tanks, tank).lid = Lid{};
+        refill.loosened.push_back(tank);
+      }
+      record = refilled(loosened, first, wide_k);
+      if (!record) return tl::unexpected<Troubles>(record.error());
+    }
+    std::sort(refill.loosened.begin(), refill.loosened.end());
+  }
+  refill.first_m3_per_s = std::fabs(record->hoses[first.index].peak_m3_per_s);
+  for (const TankRecord& tank : record->tanks) {
+    refill.lost_m3.push_back(tank.start_m3 - tank.end_m3);
+  }
+  for (const TankId tank : refill.tanks) refill.comes_to_m3 += record->tanks[tank.index].end_m3;
+  refill.level_after_s = level_after_s(*record, refill.tanks);
+  return refill;
+}
+
+// For each piece of tanks that hang together: the valve that brings most back, a litre in a hundred
+// aside; of equals the quickest.
 Troubles Rehearsal::choose_first_valves(const Parts& parts) {
   const std::vector<std::size_t> group = groups_in_row(array_.parts(), with_.hose_open);
   std::vector<std::size_t> pieces;
@@ -306,41 +372,22 @@ Troubles Rehearsal::choose_first_valves(const Parts& parts) {
     }
   }
   for (const std::size_t piece : pieces) {
-    Refill refill;
+    Refill best;
     for (const TankId tank : study_.tanks) {
-      if (group[tank.index] == piece) refill.tanks.push_back(tank);
+      if (group[tank.index] == piece) best.tanks.push_back(tank);
     }
-    refill.first = first_valve(group, piece);
-    if (refill.first) {
-      refill.loss_k = part(array_.hoses(), *refill.first).valve->loss_k;
-      Result<RunRecord> record = refilled(parts, *refill.first, refill.loss_k);
-      if (!record) return record.error();
-      refill.full_m3_per_s = std::fabs(record->hoses[refill.first->index].peak_m3_per_s);
-      for (const double loss_k : held_back_k) {
-        if (lids_hold(*record)) break;
-        refill.held_back = true;
-        refill.loss_k = loss_k;
-        record = refilled(parts, *refill.first, loss_k);
-        if (!record) return record.error();
-      }
-      refill.first_m3_per_s = std::fabs(record->hoses[refill.first->index].peak_m3_per_s);
-      for (const TankRecord& tank : record->tanks) {
-        refill.lost_m3.push_back(tank.start_m3 - tank.end_m3);
-      }
-      for (const TankId tank : refill.tanks) {
-        refill.comes_to_m3 += record->tanks[tank.index].end_m3;
-        const double end_m = record->tanks[tank.index].end_depth_m;
-        const Trace& trace = record->trace;
-        double level_s = 0.0;
-        for (std::size_t k = 0; k < trace.time_s.size(); ++k) {
-          if (std::fabs(trace.depth_m[k][tank.index] - end_m) > level_within_m) {
-            level_s = k + 1 < trace.time_s.size() ? trace.time_s[k + 1] : refill_watched_s;
-          }
-        }
-        refill.level_after_s = std::max(refill.level_after_s, level_s);
+    const std::vector<TankId> tanks = best.tanks;
+    for (const HoseId valve : valves_to(group, piece)) {
+      Result<Refill> refill = refill_by(parts, valve, tanks);
+      if (!refill) return refill.error();
+      const double more_m3 = refill->comes_to_m3 - best.comes_to_m3;
+      const double same_m3 = 0.01 * best.comes_to_m3;
+      if (!best.first || more_m3 > same_m3 ||
+          (more_m3 > -same_m3 && refill->level_after_s < best.level_after_s)) {
+        best = std::move(*refill);
       }
     }
-    study_.refills.push_back(std::move(refill));
+    study_.refills.push_back(std::move(best));
   }
   return {};
 }
@@ -414,7 +461,11 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
 
   inflows_away_ = false;
   Parts filling = planned;
-  for (const TankId tank : study_.tanks) part(filling.tanks, tank).lid = Lid{};
+  bool closed = false;
+  for (const TankId tank : study_.tanks) {
+    closed = closed || part(filling.tanks, tank).lid.kind != Lid::Kind::open;
+    part(filling.tanks, tank).lid = Lid{};
+  }
   if (Troubles troubles = choose_first_valves(filling); !troubles.empty()) {
     return refused(std::move(troubles));
   }
@@ -422,7 +473,11 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
   for (const Refill& refill : study_.refills) {
     if (!refill.first) continue;
     part(filling.hoses, *refill.first).valve->loss_k = refill.loss_k;
-    level_s = std::max(level_s, std::min(refill.level_after_s, longest_refill_s));
+    for (const TankId tank : refill.loosened) part(filling.tanks, tank).lid = Lid{};
+    // Lids stay off until nothing pulls any more.
+    const bool lids_off = closed || !refill.loosened.empty();
+    level_s = std::max(
+        level_s, std::min(refill.level_after_s, lids_off ? refill_watched_s : longest_refill_s));
   }
   const std::vector<IsolateStep> fill = steps_to_refill(array_, study_, options_);
   add(fill);

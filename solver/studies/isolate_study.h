@@ -77,6 +77,7 @@ struct IsolateStep {
     clean,
     shut_drain,
     give_back,
+    loosen_lid,
     open_slowly,
     open_rest,
     put_back
@@ -106,14 +107,15 @@ struct TankDrains {
 /// How water comes back into one tank, or into tanks joined to each other.
 struct Refill {
   std::vector<TankId> tanks;
-  std::optional<HoseId> first;  ///< whose valve is opened first; none: nothing stands open behind
-  double loss_k = 0.0;          ///< of that valve in the rehearsal: how far it is opened
-  bool held_back = false;       ///< opened only a little, for the neighbours' lids
-  double full_m3_per_s = 0.0;   ///< ran at first, were it opened wide
-  double first_m3_per_s = 0.0;  ///< runs at first as rehearsed
-  double level_after_s = 0.0;   ///< until it stands within 10 mm of where it comes to
-  double comes_to_m3 = 0.0;     ///< then in it
-  std::vector<double> lost_m3;  ///< per tank of the yard: what it gives; negative: it gains
+  std::optional<HoseId> first;   ///< whose valve is opened first; none: nothing stands open behind
+  double loss_k = 0.0;           ///< of that valve in the rehearsal: how far it is opened
+  bool held_back = false;        ///< opened only a little, for the neighbours' lids
+  std::vector<TankId> loosened;  ///< neighbours whose lids are loosened before it is opened
+  double full_m3_per_s = 0.0;    ///< ran at first, were it opened wide
+  double first_m3_per_s = 0.0;   ///< runs at first as rehearsed
+  double level_after_s = 0.0;    ///< until it stands within 10 mm of where it comes to
+  double comes_to_m3 = 0.0;      ///< then in it
+  std::vector<double> lost_m3;   ///< per tank of the yard: what it gives; negative: it gains
 };
 
 /// What it costs against the day without the work, m3.
