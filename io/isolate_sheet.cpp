@@ -9,6 +9,7 @@
 #include <optional>
 
 #include "io/elevation.h"
+#include "io/elevation_picture.h"
 #include "io/isolate_words.h"
 #include "io/report.h"
 #include "io/report_words.h"
@@ -26,7 +27,7 @@ constexpr double page_high_px = 277.0 * px_per_mm;
 constexpr double px_per_pt = 96.0 / 72.0;
 
 constexpr double head_high_px = 112.0;
-constexpr double least_drawing_px = 52.0 * px_per_mm;
+constexpr double least_drawing_px = 58.0 * px_per_mm;
 constexpr double most_drawing_px = 95.0 * px_per_mm;
 constexpr double box_and_time_px = 92.0;
 constexpr double line_height = 1.22;
@@ -35,7 +36,7 @@ constexpr double reason_ratio = 0.78;
 constexpr double caution_pt = 8.5;
 constexpr double most_pt = 13.0;
 constexpr double least_pt = 8.0;
-constexpr double in_hand = 0.97;  // of the page: browsers differ by a line here and there
+constexpr double in_hand = 0.98;  // of the page: browsers differ by a line here and there
 
 /// Escaped, with names between backticks in bold.
 std::string marked_up(const std::string& text) {
@@ -216,6 +217,44 @@ struct Drawing {
   double high_px = 1.0;
 };
 
+/// The part of a picture in which the yard itself stands, without its title and legend.
+elevation::Box yard_in(const elevation::Picture& picture) {
+  elevation::Box box{picture.width_px, picture.height_px, 0.0, 0.0};
+  const auto take = [&box](double left, double top, double right, double bottom) {
+    box.left = std::min(box.left, left);
+    box.top = std::min(box.top, top);
+    box.right = std::max(box.right, right);
+    box.bottom = std::max(box.bottom, bottom);
+  };
+  for (const elevation::Group& group : picture.groups) {
+    if (group.id.empty()) continue;
+    for (const elevation::Stroke& stroke : group.strokes) {
+      for (const elevation::Point& point : stroke.points) take(point.x, point.y, point.x, point.y);
+    }
+  }
+  for (const elevation::Writing& writing : picture.writings) {
+    if (writing.of.empty()) continue;
+    const elevation::Box text = writing.box();
+    take(text.left, text.top, text.right, text.bottom);
+  }
+  constexpr double margin_px = 8.0;
+  return {std::max(0.0, box.left - margin_px), std::max(0.0, box.top - margin_px),
+          std::min(picture.width_px, box.right + margin_px),
+          std::min(picture.height_px, box.bottom + margin_px)};
+}
+
+/// Shows no more of a drawing than a box.
+std::string cropped(std::string svg, const elevation::Box& box) {
+  const std::string mark = "viewBox=\"";
+  const std::size_t from = svg.find(mark);
+  const std::size_t to = from == std::string::npos ? from : svg.find('"', from + mark.size());
+  if (to == std::string::npos) return svg;
+  svg.replace(from + mark.size(), to - from - mark.size(),
+              fmt::format("{:.1f} {:.1f} {:.1f} {:.1f}", box.left, box.top, box.right - box.left,
+                          box.bottom - box.top));
+  return svg;
+}
+
 /// Paper is white, whatever the screen is.
 std::string light_only(std::string svg) {
   const std::size_t dark = svg.find("@media (prefers-color-scheme:dark)");
@@ -252,9 +291,10 @@ Drawing drawing_of(const Plan& plan, const IsolateStudy& study) {
         fmt::format("#tank-{} .wall{{stroke-width:6}}\n", small ? around.index_of(id) : id.index);
   }
   const elevation::Picture picture = lay_out_elevation(yard, state, {}, {900.0});
-  drawing.svg = light_only(svg_of(picture));
-  drawing.wide_px = picture.width_px;
-  drawing.high_px = picture.height_px;
+  const elevation::Box box = yard_in(picture);
+  drawing.svg = cropped(light_only(svg_of(picture)), box);
+  drawing.wide_px = box.right - box.left;
+  drawing.high_px = box.bottom - box.top;
   return drawing;
 }
 
@@ -355,7 +395,7 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
 <body>
 <h1>{heading}</h1>
 <p class="facts">{facts}</p>
-<p class="fill">{site}Date ______________ Done by ______________________ Second person ______________________</p>
+<p class="fill">{site}Date ____________ Done by __________________ With __________________</p>
 <figure>
 {svg}</figure>
 <table style="font-size:{pt:.1f}pt">

@@ -43,6 +43,11 @@ std::vector<Chapter> vent_chapters(const Plan& plan, const VentStudy& study);
 std::string isolate_text(const Plan& plan, const IsolateStudy& study,
                          const std::vector<Finding>& findings, int columns);
 
+/// What `isolate_text` is made of, findings and what was taken for granted aside; the steps are a
+/// table here.
+std::string isolate_answer(const Plan& plan, const IsolateStudy& study);
+std::vector<Chapter> isolate_chapters(const Plan& plan, const IsolateStudy& study);
+
 /// One line a tank, for the wall. Requires: a study a tank, each of that tank alone.
 std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& studies,
                              const std::vector<Finding>& findings, int columns);

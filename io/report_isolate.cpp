@@ -57,7 +57,7 @@ std::string refusal(const Plan& plan, const IsolateStudy& study) {
   return text;
 }
 
-std::string answer(const Plan& plan, const IsolateStudy& study) {
+std::string said(const Plan& plan, const IsolateStudy& study) {
   if (!study.cut.possible()) return refusal(plan, study);
   const ValveSet& set = study.cut.best();
   std::string text = who(plan) + list_of(tank_names(plan, study.tanks), 12) + " can be taken out: ";
@@ -102,7 +102,7 @@ std::string steps_text(const Plan& plan, const IsolateStudy& study, int columns)
   return text;
 }
 
-std::string cost_text(const IsolateStudy& study, int columns) {
+Chapter cost_of(const IsolateStudy& study) {
   Table table({{"against the same day without the work", Holds::words}, {"L"}});
   const IsolateCost& cost = study.cost;
   table.add({"runs out of the drain", litres_cell(cost.drained_m3)});
@@ -111,10 +111,10 @@ std::string cost_text(const IsolateStudy& study, int columns) {
   table.add({"spilt more (minus: less)", litres_cell(cost.spilt_m3)});
   table.add({"missed at outlets", litres_cell(cost.short_m3)});
   table.add({"less in the tanks at the end (minus: more)", litres_cell(cost.stands_less_m3)});
-  return heading("What it costs", columns) + table.in_text(columns);
+  return {"What it costs", std::move(table)};
 }
 
-std::string drains_text(const Plan& plan, const IsolateStudy& study, int columns) {
+Chapter drains_of(const Plan& plan, const IsolateStudy& study) {
   Table table({{"tank", Holds::words},
                {"by", Holds::words},
                {"at m"},
@@ -143,7 +143,7 @@ std::string drains_text(const Plan& plan, const IsolateStudy& study, int columns
                drains.lid_is_closed ? pascals_cell(drains.vacuum.pa) : "",
                litres_cell(point.left_m3), fmt::format("{:.0f}", point.left_kg)});
   }
-  return heading("How it drains, opened at once and left open", columns) + table.in_text(columns);
+  return {"How it drains, opened at once and left open", std::move(table)};
 }
 
 std::string supplied_text(const Plan& plan, const IsolateStudy& study) {
@@ -161,15 +161,7 @@ std::string supplied_text(const Plan& plan, const IsolateStudy& study) {
   return text;
 }
 
-std::string bullets(const std::vector<std::string>& sentences, int columns) {
-  std::string text;
-  for (const std::string& sentence : sentences) {
-    text += wrapped(sentence, prose_columns(columns), "  - ", "    ");
-  }
-  return text;
-}
-
-std::string valves_text(const Plan& plan, const IsolateStudy& study, int columns) {
+Chapter valves_chapter(const Plan& plan, const IsolateStudy& study) {
   const Isolation& found = study.cut.found;
   std::vector<std::string> says = {supplied_text(plan, study)};
   if (found.smallest.size() > 1) {
@@ -187,14 +179,16 @@ std::string valves_text(const Plan& plan, const IsolateStudy& study, int columns
   const std::size_t n = found.smallest[0].shut.size();
   if (n > 0) {
     says.push_back(
-        fmt::format("{}: with any of {} open, water is joined to {} again",
-                    n == 1 ? "one valve is the fewest" : fmt::format("{} valves are the fewest", n),
-                    n == 1 ? "it left" : "them", them(study)));
+        n == 1 ? fmt::format("no fewer will do: with it open, water is joined to {} again",
+                             them(study))
+               : fmt::format("no fewer than {} will do: with any of them open, water is joined "
+                             "to {} again",
+                             n, them(study)));
   }
-  return heading("Why these valves", columns) + bullets(says, columns);
+  return {"Why these valves", std::nullopt, {}, std::move(says)};
 }
 
-std::string to_fit_text(const Plan& plan, const IsolateStudy& study, int columns) {
+Chapter to_fit_of(const Plan& plan, const IsolateStudy& study) {
   Table table({{"put a valve on", Holds::words},
                {"bore mm", Holds::words},
                {"then shut", Holds::words},
@@ -214,14 +208,11 @@ std::string to_fit_text(const Plan& plan, const IsolateStudy& study, int columns
     table.add({list_of(hoses_of(plan, fit.hoses), 12), bores,
                list_of(valves_of(plan, fit.then.shut), 12), lost.empty() ? "none" : list_of(lost)});
   }
-  return heading(
-             "Hoses to put a valve on, the cheapest set first (the narrower bore counts as "
-             "cheaper)",
-             columns) +
-         table.in_text(columns);
+  return {"Hoses to put a valve on, the cheapest set first (the narrower bore counts as cheaper)",
+          std::move(table)};
 }
 
-std::string method_text(const Plan& plan, const IsolateStudy& study, int columns) {
+Chapter method_of(const Plan& plan, const IsolateStudy& study) {
   std::vector<std::string> says;
   says.push_back(
       study.time_was_given
@@ -249,29 +240,57 @@ std::string method_text(const Plan& plan, const IsolateStudy& study, int columns
                                part(plan.array.hoses(), id).name));
   }
   says.push_back(
-      "the day is run in pieces: at each, the pressure under closed lids begins anew with the air "
-      "outside, and steps of the plan that would join the tank again or waste water on it are left "
-      "out");
-  return heading("How it was found", columns) + bullets(says, columns);
+      "the day is run in pieces; steps of the plan that would join the tank again or waste water "
+      "on "
+      "it are left out while it is empty");
+  return {"How it was found", std::nullopt, {}, std::move(says)};
+}
+
+Chapter steps_of(const Plan& plan, const IsolateStudy& study) {
+  Table table({{"at", Holds::words},
+               {"do", Holds::words},
+               {"why", Holds::words},
+               {"meanwhile", Holds::words}});
+  for (const IsolateStep& step : study.steps) {
+    std::string meanwhile;
+    for (const IsolateEffect& effect : step.meanwhile) {
+      meanwhile += (meanwhile.empty() ? "" : "; ") + effect.says;
+    }
+    table.add({clock_of(plan, step.at_s), step.say, step.because, meanwhile});
+  }
+  return {"Steps", std::move(table)};
 }
 
 }  // namespace
 
+std::string isolate_answer(const Plan& plan, const IsolateStudy& study) {
+  return said(plan, study);
+}
+
+std::vector<Chapter> isolate_chapters(const Plan& plan, const IsolateStudy& study) {
+  if (!study.cut.possible()) return {to_fit_of(plan, study)};
+  return {valves_chapter(plan, study),
+          steps_of(plan, study),
+          cost_of(study),
+          drains_of(plan, study),
+          method_of(plan, study),
+          {"Mind", std::nullopt, {}, isolate_cautions(plan, study)}};
+}
+
 std::string isolate_text(const Plan& plan, const IsolateStudy& study,
                          const std::vector<Finding>& findings, int columns) {
-  std::string text = wrapped(answer(plan, study), prose_columns(columns));
+  std::string text = wrapped(said(plan, study), prose_columns(columns));
   if (!study.cut.possible()) {
-    text += to_fit_text(plan, study, columns);
+    text += chapter_text(to_fit_of(plan, study), columns);
     return text + findings_text(plan, findings, columns) + assumed_text(plan, columns);
   }
-  text += valves_text(plan, study, columns);
+  text += chapter_text(valves_chapter(plan, study), columns);
   text += steps_text(plan, study, columns);
-  text += cost_text(study, columns);
-  text += drains_text(plan, study, columns);
+  text += chapters_text({cost_of(study), drains_of(plan, study)}, columns);
   text += findings_text(plan, findings, columns);
-  text += method_text(plan, study, columns);
+  text += chapter_text(method_of(plan, study), columns);
   text += assumed_text(plan, columns);
-  return text + heading("Mind", columns) + bullets(isolate_cautions(plan, study), columns);
+  return text + chapter_text({"Mind", std::nullopt, {}, isolate_cautions(plan, study)}, columns);
 }
 
 std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& studies,
@@ -322,8 +341,8 @@ std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& 
                   "  ", "  ");
   text += findings_text(plan, findings, columns);
   text += assumed_text(plan, columns);
-  return text + heading("Mind", columns) +
-         bullets(isolate_cautions(plan, studies.front()), columns);
+  return text +
+         chapter_text({"Mind", std::nullopt, {}, isolate_cautions(plan, studies.front())}, columns);
 }
 
 std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& study) {

@@ -27,7 +27,10 @@ bool fills_at_once(const Parts& parts, const Hose& hose) {
 Between between_at_start(const Array& array) {
   const Parts& parts = array.parts();
   Between start;
-  for (const Tank& tank : parts.tanks) start.water_m3.push_back(tank.water_m3);
+  for (const Tank& tank : parts.tanks) {
+    start.water_m3.push_back(tank.water_m3);
+    start.headspace_pa.push_back(tank.headspace_pa);
+  }
   start.hose_open = array.open_at_start();
   for (const Outlet& outlet : parts.outlets) start.outlet_open.push_back(outlet.open);
   for (const Pump& pump : parts.pumps) start.pump_running.push_back(pump.running);
@@ -44,6 +47,7 @@ Parts as_they_are(Parts parts, const Between& between) {
     // A tank that has just spilt may stand a hair over its rim.
     parts.tanks[i].water_m3 =
         std::clamp(between.water_m3[i], 0.0, capacity_m3(parts.tanks[i].shape));
+    parts.tanks[i].headspace_pa = between.headspace_pa[i];
   }
   for (std::size_t i = 0; i < parts.hoses.size(); ++i) {
     Hose& hose = parts.hoses[i];
@@ -98,6 +102,7 @@ Between after_piece(const Between& before, const Array& array, const DaySheet& p
   Between after = before;
   for (std::size_t i = 0; i < after.water_m3.size(); ++i) {
     after.water_m3[i] = record.tanks[i].end_m3;
+    after.headspace_pa[i] = record.tanks[i].headspace.end_pa;
   }
   for (const TimedStep& step : piece.steps) {
     if (step.rain_m_per_s) after.rain_m_per_s = step.rain_m_per_s;

@@ -15,7 +15,8 @@ namespace tankyard {
 
 /// What a yard is like at a moment between two pieces.
 struct Between {
-  std::vector<double> water_m3;  ///< per tank
+  std::vector<double> water_m3;      ///< per tank
+  std::vector<double> headspace_pa;  ///< per tank, gauge
   OpenHoses hose_open;
   std::vector<bool> outlet_open;
   std::vector<bool> pump_running;
@@ -26,9 +27,8 @@ struct Between {
 };
 Between between_at_start(const Array& array);
 
-/// The parts as they are at that moment. Not carried over: the pressure under closed lids, which
-/// begin each piece with the air outside; a top-up between its two depths, which begins shut; a
-/// pump's cut-out between its two depths.
+/// The parts as they are at that moment. Not carried over: a top-up between its two depths, which
+/// begins shut; a pump's cut-out between its two depths.
 Parts as_they_are(Parts parts, const Between& between);
 
 /// The steps of a sheet from one moment (included) to another (not included), as a sheet of its

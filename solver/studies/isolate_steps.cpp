@@ -128,7 +128,12 @@ void tell_of_cut_outs(const Array& array, const IsolateStudy& study, Lines& line
 void give_air(const Array& array, const IsolateStudy& study, Lines& lines) {
   for (const TankId id : study.tanks) {
     if (part(array.tanks(), id).lid.kind == Lid::Kind::open) continue;
-    lines.add(Does::open_lid, "take the lid off " + named(name_in(array, id)), "").of = id;
+    lines
+        .add(Does::open_lid,
+             "take the lid off " + named(name_in(array, id)) +
+                 "; if it is held down, let air in slowly first",
+             "")
+        .of = id;
   }
   for (const AirLineAcross& across : study.cut.air_lines) {
     const AirLine& line = part(array.parts().air_lines, across.line);
@@ -223,7 +228,10 @@ std::string about_drain(const Array& array, const TankDrains& drains) {
            tank;
   }
   return "a drain valve of " + in_mm(drains.point.bore_m) + " at the lowest mouth of " + tank +
-         ", " + in_metres(drains.point.height_m) + " above its bottom, is assumed";
+         (drains.point.height_m < 0.005
+              ? std::string(", at its bottom,")
+              : ", " + in_mm(drains.point.height_m) + " above its bottom,") +
+         " is assumed";
 }
 
 bool is_open_now(const IsolateStudy& study, const Between& then, HoseId id) {
@@ -323,6 +331,13 @@ std::vector<IsolateStep> steps_to_refill(const Array& array, const IsolateStudy&
             in_minutes(options.work_s) + " of work is assumed", options.work_s);
   lines.add(Does::shut_drain, "see that " + all_drains(array, study) + " is shut",
             "it stays open for the rinsing, and must not when water comes back");
+  for (const Refill& refill : study.refills) {
+    for (const TankId id : refill.loosened) {
+      lines.add(Does::loosen_lid, "loosen the lid of " + named(name_in(array, id)) + ", slowly",
+                "water moves by it when the valve is opened, and its lid (" +
+                    in_words(part(array.tanks(), id).lid) + ") lets too little air through");
+    }
+  }
   const Parts& parts = array.parts();
   const Inflows& inflows = study.cut.found.inflows;
   std::vector<std::string> back;
@@ -353,16 +368,10 @@ std::vector<IsolateStep> steps_to_refill(const Array& array, const IsolateStudy&
         refill.held_back ? "open " + with_hose(hose) + " no further than that about " +
                                in_litres_a_minute(refill.first_m3_per_s) + " run"
                          : "open " + with_hose(hose) + " slowly, over a minute, before any other";
-    for (const TankId id : refill.loosened) {
-      const Lid& lid = part(array.tanks(), id).lid;
-      lines.add(
-          Does::loosen_lid, "loosen the lid of " + named(name_in(array, id)),
-          "it gives water now, and its lid (" + in_words(lid) + ") would pull a vacuum over it");
-    }
     std::string because = "";
     if (refill.held_back) {
       because = "wide open, " + in_litres_a_minute(refill.full_m3_per_s) +
-                " would pull on the closed lids of its neighbours; ";
+                " would strain the closed lids of its neighbours; ";
     } else if (refill.first_m3_per_s > 0.0) {
       because = "wide open, " + in_litres_a_minute(refill.first_m3_per_s) + " run at first; ";
     }

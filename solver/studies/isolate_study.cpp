@@ -82,9 +82,7 @@ class Rehearsal {
   std::vector<HoseId> valves_to(const std::vector<std::size_t>& group, std::size_t piece) const;
   Result<Refill> refill_by(const Parts& parts, HoseId first, std::vector<TankId> tanks) const;
   Result<RunRecord> refilled(const Parts& parts, HoseId first, double loss_k) const;
-  std::vector<TankId> pulled(const RunRecord& record) const;
-  std::vector<TankId> pulled_besides(const RunRecord& record,
-                                     const std::vector<TankId>& loosened) const;
+  std::vector<TankId> strained(const RunRecord& record) const;
   TimedStep all_drains(double at_s, bool open) const;
   double after(const std::vector<IsolateStep>& steps, double otherwise_s) const {
     return steps.empty() ? otherwise_s : steps.back().at_s + steps.back().takes_s;
@@ -275,26 +273,23 @@ Result<RunRecord> Rehearsal::refilled(const Parts& parts, HoseId first, double l
   return run(*array, sheet, traced_);
 }
 
-// Tanks that stay and whose lids would not keep half of what they bear in hand.
-std::vector<TankId> Rehearsal::pulled(const RunRecord& record) const {
-  std::vector<TankId> tanks;
+// Tanks that stay and whose lids would not keep half of what they bear in hand; those that are
+// pushed before those that are pulled, for a lid that is let go of pushes the others.
+std::vector<TankId> Rehearsal::strained(const RunRecord& record) const {
+  std::vector<TankId> pushed;
+  std::vector<TankId> pulled;
   for (std::size_t i = 0; i < array_.tanks().size(); ++i) {
     const Tank& tank = array_.tanks()[i];
     if (out_[i] || tank.lid.kind == Lid::Kind::open) continue;
-    if (-record.tanks[i].headspace.lowest_pa > kept_in_hand * allowed_vacuum(tank).pa) {
-      tanks.push_back(id_at<TankId>(i));
+    const HeadspaceRecord& air = record.tanks[i].headspace;
+    if (air.highest_pa > kept_in_hand * allowed_pressure(tank).pa) {
+      pushed.push_back(id_at<TankId>(i));
+    } else if (-air.lowest_pa > kept_in_hand * allowed_vacuum(tank).pa) {
+      pulled.push_back(id_at<TankId>(i));
     }
   }
-  return tanks;
-}
-
-std::vector<TankId> Rehearsal::pulled_besides(const RunRecord& record,
-                                              const std::vector<TankId>& loosened) const {
-  std::vector<TankId> tanks;
-  for (const TankId tank : pulled(record)) {
-    if (std::find(loosened.begin(), loosened.end(), tank) == loosened.end()) tanks.push_back(tank);
-  }
-  return tanks;
+  pushed.insert(pushed.end(), pulled.begin(), pulled.end());
+  return pushed;
 }
 
 // When the tanks stand within a finger's breadth of where they come to.
@@ -324,12 +319,12 @@ Result<Refill> Rehearsal::refill_by(const Parts& parts, HoseId first,
   Result<RunRecord> record = refilled(parts, first, wide_k);
   if (!record) return tl::unexpected<Troubles>(record.error());
   refill.full_m3_per_s = std::fabs(record->hoses[first.index].peak_m3_per_s);
-  if (!pulled(*record).empty()) {
+  if (!strained(*record).empty()) {
     bool found = false;
     for (const double loss_k : held_back_k) {
       Result<RunRecord> less = refilled(parts, first, loss_k);
       if (!less) return tl::unexpected<Troubles>(less.error());
-      if (!pulled(*less).empty()) continue;
+      if (!strained(*less).empty()) continue;
       found = level_after_s(*less, refill.tanks) <= longest_refill_s;
       if (found) {
         refill.held_back = true;
@@ -339,18 +334,18 @@ Result<Refill> Rehearsal::refill_by(const Parts& parts, HoseId first,
       break;
     }
     Parts loosened = parts;
-    // A lid that is loosened gives more, and may leave the next one to be pulled less or more.
+    // A lid that is loosened lets its tank give more, which may push or pull another.
     for (std::size_t k = 0; !found && k < array_.tanks().size(); ++k) {
-      const std::vector<TankId> more = pulled_besides(*record, refill.loosened);
-      if (more.empty()) break;
-      for (const TankId tank : more) {
-        part(loosened.tanks, tank).lid = Lid{};
-        refill.loosened.push_back(tank);
+      std::vector<TankId> more;
+      for (const TankId tank : strained(*record)) {
+        if (part(loosened.tanks, tank).lid.kind != Lid::Kind::open) more.push_back(tank);
       }
+      if (more.empty()) break;
+      for (const TankId tank : more) part(loosened.tanks, tank).lid = Lid{};
+      refill.loosened.insert(refill.loosened.begin(), more.begin(), more.end());
       record = refilled(loosened, first, wide_k);
       if (!record) return tl::unexpected<Troubles>(record.error());
     }
-    std::sort(refill.loosened.begin(), refill.loosened.end());
   }
   refill.first_m3_per_s = std::fabs(record->hoses[first.index].peak_m3_per_s);
   for (const TankRecord& tank : record->tanks) {
