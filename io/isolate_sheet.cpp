@@ -26,7 +26,7 @@ constexpr double page_wide_px = 190.0 * px_per_mm;
 constexpr double page_high_px = 277.0 * px_per_mm;
 constexpr double px_per_pt = 96.0 / 72.0;
 
-constexpr double head_high_px = 112.0;
+constexpr double head_high_px = 92.0;  // of one line each; more are counted
 constexpr double least_drawing_px = 58.0 * px_per_mm;
 constexpr double most_drawing_px = 95.0 * px_per_mm;
 constexpr double box_and_time_px = 92.0;
@@ -64,9 +64,12 @@ double step_high_px(const IsolateStep& step, double pt, bool with_reason) {
   const double wide_px = page_wide_px - box_and_time_px;
   const double size_px = pt * px_per_pt;
   double high_px = lines_of(step.say, size_px, wide_px) * size_px * line_height + row_padding_px;
+  const double small_px = reason_ratio * size_px;
   if (with_reason && !step.because.empty()) {
-    const double small_px = reason_ratio * size_px;
     high_px += lines_of(step.because, small_px, wide_px) * small_px * line_height;
+  }
+  for (const IsolateEffect& effect : step.meanwhile) {
+    high_px += lines_of("from 00:00: " + effect.says, small_px, wide_px) * small_px * line_height;
   }
   return high_px;
 }
@@ -257,7 +260,7 @@ std::string cropped(std::string svg, const elevation::Box& box) {
 
 /// Paper is white, whatever the screen is.
 std::string light_only(std::string svg) {
-  const std::size_t dark = svg.find("@media (prefers-color-scheme:dark)");
+  const std::size_t dark = svg.rfind("@media", svg.find("prefers-color-scheme:dark"));
   const std::size_t end = svg.find("</style>");
   if (dark != std::string::npos && end != std::string::npos && dark < end) {
     svg.erase(dark, end - dark);
@@ -336,7 +339,18 @@ std::string facts(const Plan& plan, const IsolateStudy& study) {
 
 IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
   const std::vector<std::string> cautions = isolate_cautions(plan, study);
-  const double room_px = in_hand * page_high_px - head_high_px - cautions_high_px(cautions);
+  const std::string title =
+      "Take out " + list_of(tank_names(plan, study.tanks), 12) + " for cleaning";
+  const std::string told = facts(plan, study);
+  const std::string& site = plan.array.parts().site.name;
+  const std::string fill = (site.empty() ? std::string() : site + ". ") +
+                           "Date ____________ Done by __________________ With __________________";
+  const auto more_lines_px = [](const std::string& text, double pt) {
+    return (lines_of(text, pt * px_per_pt, page_wide_px) - 1.0) * pt * px_per_pt * line_height;
+  };
+  const double room_px = in_hand * page_high_px - head_high_px - more_lines_px(title, 24.0) -
+                         more_lines_px(told, 11.0) - more_lines_px(fill, 10.0) -
+                         cautions_high_px(cautions);
   const Drawing drawing = drawing_of(plan, study);
   const double natural_px =
       std::min(most_drawing_px, drawing.high_px * std::min(1.0, page_wide_px / drawing.wide_px));
@@ -362,15 +376,18 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
   sheet.one_page = used_px + least_px <= room_px;
   const double drawn_px = std::clamp(room_px - used_px, least_px, natural_px);
 
-  const std::string title =
-      "Take out " + list_of(tank_names(plan, study.tanks), 12) + " for cleaning";
-  const std::string& site = plan.array.parts().site.name;
   std::string rows;
   for (const IsolateStep& step : study.steps) {
     std::string why;
     if (sheet.with_reasons && !step.because.empty()) {
       why = fmt::format("<div class=\"why\" style=\"font-size:{:.2f}pt\">{}</div>",
                         reason_ratio * sheet.type_pt, marked_up(step.because));
+    }
+    for (const IsolateEffect& effect : step.meanwhile) {
+      why +=
+          fmt::format("<div class=\"why\" style=\"font-size:{:.2f}pt\"><b>!</b> from {}: {}</div>",
+                      reason_ratio * sheet.type_pt, xml_text(clock_of(plan, effect.at_s)),
+                      marked_up(effect.says));
     }
     rows += fmt::format(
         "<tr><td class=\"box\"><span></span></td><td class=\"time\">{}</td><td>{}{}</td></tr>\n",
@@ -389,13 +406,13 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
 <meta name="color-scheme" content="light">
 <title>{title}</title>
 <style>
-{styles}svg.elevation{{height:{drawn:.0f}px;width:auto;max-width:100%}}
+{styles}svg.elevation{{height:{drawn:.0f}px;width:{wide:.0f}px}}
 {marks}</style>
 </head>
 <body>
 <h1>{heading}</h1>
 <p class="facts">{facts}</p>
-<p class="fill">{site}Date ____________ Done by __________________ With __________________</p>
+<p class="fill">{fill}</p>
 <figure>
 {svg}</figure>
 <table style="font-size:{pt:.1f}pt">
@@ -407,9 +424,9 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
 </html>
 )",
       fmt::arg("title", xml_text(title)), fmt::arg("styles", styles), fmt::arg("drawn", drawn_px),
+      fmt::arg("wide", drawn_px * drawing.wide_px / drawing.high_px),
       fmt::arg("marks", drawing.marks), fmt::arg("heading", marked_up(title)),
-      fmt::arg("facts", marked_up(facts(plan, study))),
-      fmt::arg("site", site.empty() ? std::string() : xml_text(site) + ". "),
+      fmt::arg("facts", marked_up(told)), fmt::arg("fill", xml_text(fill)),
       fmt::arg("svg", drawing.svg), fmt::arg("pt", sheet.type_pt), fmt::arg("rows", rows),
       fmt::arg("caution", caution_pt), fmt::arg("list", list));
   return sheet;

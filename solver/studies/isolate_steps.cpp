@@ -285,7 +285,7 @@ std::vector<IsolateStep> steps_to_empty(const Array& array, const IsolateStudy& 
     lines.add(Does::watch,
               "wait " + in_minutes(watched_s) +
                   " and look at the mark; if the level moved more than " +
-                  in_mm(std::max(0.001, moved_too_far * moves_m)) +
+                  in_mm(std::max(0.002, moved_too_far * moves_m)) +
                   ", a valve leaks: find it before you go on",
               because, watched_s);
   }
@@ -444,8 +444,13 @@ std::vector<IsolateStep> steps_back(const Array& array, const IsolateStudy& stud
     lines.add(Does::put_back, "let the air out of the hump of hose " + named(hose.name),
               "it may have let air in while one end was empty");
   }
-  lines.add(Does::put_back, "take the tags off; open the taps that were shut",
-            "the day goes on as planned");
+  const bool taps =
+      std::any_of(set.goes_along.begin(), set.goes_along.end(),
+                  [](const Place& place) { return std::holds_alternative<OutletId>(place); });
+  lines.add(
+      Does::put_back,
+      std::string("take the tags off") + (taps ? ", and let the taps that were shut be used" : ""),
+      "the day goes on as planned");
   return lines.taken();
 }
 

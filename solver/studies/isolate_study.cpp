@@ -348,8 +348,14 @@ Result<Refill> Rehearsal::refill_by(const Parts& parts, HoseId first,
     }
   }
   refill.first_m3_per_s = std::fabs(record->hoses[first.index].peak_m3_per_s);
-  for (const TankRecord& tank : record->tanks) {
-    refill.lost_m3.push_back(tank.start_m3 - tank.end_m3);
+  // Others level among themselves, and give nothing to these.
+  OpenHoses open = with_.hose_open;
+  open[first.index] = true;
+  const std::vector<std::size_t> group = groups_in_row(array_.parts(), open);
+  for (std::size_t i = 0; i < record->tanks.size(); ++i) {
+    const bool joined = !out_[i] && group[i] == group[refill.tanks.front().index];
+    const TankRecord& tank = record->tanks[i];
+    refill.lost_m3.push_back(joined ? tank.start_m3 - tank.end_m3 : 0.0);
   }
   for (const TankId tank : refill.tanks) refill.comes_to_m3 += record->tanks[tank.index].end_m3;
   refill.level_after_s = level_after_s(*record, refill.tanks);
