@@ -48,6 +48,8 @@ struct Tank {
   std::optional<Wall> wall;
   std::optional<double> air_swing_k;  ///< its own day-night swing, for a tank in full sun
   std::optional<Position> position;
+  /// Of the air under a closed lid at the start, gauge; only where a run goes on from another.
+  double headspace_pa = 0.0;
 };
 
 /// Height of the rim above the yard's datum, m.

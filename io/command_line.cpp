@@ -15,6 +15,7 @@
 #include <cstring>
 #include <memory>
 #include <ostream>
+#include <utility>
 
 #include "io/commands.h"
 #include "io/nearest.h"
@@ -57,6 +58,16 @@ constexpr Option output{"-o,--output", "FILE.svg",
                         "write the drawing to a file instead of to standard output", nullptr,
                         &Asked::output};
 
+constexpr Option all_tanks{"--all", nullptr, "every tank by itself: a table for the wall",
+                           &Asked::all};
+constexpr Option sheet{"--sheet", "FILE.html", "write the steps on one A4 page, to carry outside",
+                       nullptr, &Asked::sheet};
+constexpr Option begin_at{"--at", "TIME",
+                          "when work begins: a clock time, or a time after the start", nullptr,
+                          &Asked::at};
+constexpr Option work{"--work", "TIME", "how long a tank stays empty to be cleaned; default 1h",
+                      nullptr, &Asked::work};
+
 struct Example {
   const char* line;
   const char* does;
@@ -70,6 +81,7 @@ struct Command {
   std::vector<Example> examples;
   std::vector<Option> options;
   Answer (*answer)(const Asked&, const Desk&);
+  const char* more = nullptr;  ///< what may follow the first: "TANK..."; none: nothing may
 };
 
 const std::vector<Command>& commands() {
@@ -109,6 +121,16 @@ const std::vector<Command>& commands() {
         {"tankyard vent yard.toml --json", "the same for a program"}},
        {json, page, tolerance, quiet, verbose},
        answer_vent},
+      {"isolate",
+       "PLAN",
+       true,
+       "says which valves take a tank out, in which steps, and what that costs the rest",
+       {{"tankyard isolate yard.toml shed-1", "take shed-1 out for scrubbing, step by step"},
+        {"tankyard isolate yard.toml shed-1 --sheet out.html", "and a page to carry outside"},
+        {"tankyard isolate yard.toml --all", "every tank: can it be taken out, and at what cost"}},
+       {all_tanks, sheet, begin_at, work, json, tolerance, quiet, verbose},
+       answer_isolate,
+       "TANK..."},
       {"draw",
        "PLAN",
        true,
@@ -127,7 +149,7 @@ const std::vector<Command>& commands() {
 }
 
 /// Commands of later versions, which somebody may have read about.
-constexpr const char* not_in_this_version[] = {"link", "isolate", "faults", "season", "readings"};
+constexpr const char* not_in_this_version[] = {"link", "faults", "season", "readings"};
 
 const Command* find_command(const std::string& name) {
   for (const Command& command : commands()) {
@@ -137,6 +159,7 @@ const Command* find_command(const std::string& name) {
 }
 
 std::string usage_of(const Command& command) {
+  if (command.more) return fmt::format("{} {} {}", command.name, command.first, command.more);
   if (command.needs_first) return fmt::format("{} {}", command.name, command.first);
   return fmt::format("{} [{}]", command.name, command.first);
 }
@@ -180,6 +203,7 @@ std::string help_text(int columns) {
                       {"tankyard run yard.toml", "run its day"},
                       {"tankyard run yard.toml --page day.html", "and look at it in a browser"},
                       {"tankyard vent yard.toml", "see which lids want a hole"},
+                      {"tankyard isolate yard.toml shed-1", "take a tank out for cleaning"},
                       {"tankyard draw yard.toml -o yard.svg", "draw it from the side"},
                       {"tankyard explain slow-link", "ask what a finding means"}},
                      columns);
@@ -284,6 +308,7 @@ std::optional<Asked> asked_of(const Command& command, Words words, std::ostream&
     asked.first = extras.front();
     extras.erase(extras.begin());
   }
+  if (command.more) asked.more = std::exchange(extras, {});
   if (!extras.empty()) {
     complain(err,
              fmt::format("`tankyard {}` takes one {}, and `{}` is one too many", command.name,
@@ -303,7 +328,7 @@ Exit complain_of_command(const std::string& name, std::ostream& err) {
   for (const char* later : not_in_this_version) {
     if (name != later) continue;
     complain(err, fmt::format("this version of tankyard has no command `{}`", name),
-             "it has `new`, `check`, `run`, `vent`, `draw` and `explain`");
+             "it has `new`, `check`, `run`, `vent`, `isolate`, `draw` and `explain`");
     return Exit::unusable;
   }
   Words names = {"help"};

@@ -35,6 +35,11 @@ struct Asked {
   std::optional<std::string> tolerance;
   std::optional<std::string> output;
   std::optional<std::string> page;
+  std::vector<std::string> more;  ///< the words after the first, of commands that take some
+  bool all = false;
+  std::optional<std::string> sheet;
+  std::optional<std::string> at;
+  std::optional<std::string> work;
 };
 
 /// Where a command is at work.
@@ -56,6 +61,7 @@ Answer answer_new(const Asked& asked, const Desk& desk);
 Answer answer_check(const Asked& asked, const Desk& desk);
 Answer answer_run(const Asked& asked, const Desk& desk);
 Answer answer_vent(const Asked& asked, const Desk& desk);
+Answer answer_isolate(const Asked& asked, const Desk& desk);
 Answer answer_draw(const Asked& asked, const Desk& desk);
 Answer answer_explain(const Asked& asked, const Desk& desk);
 

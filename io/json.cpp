@@ -266,6 +266,173 @@ Json in_json(const Array& array, const VentStudy& study, const LidNeeds& lid) {
   return json;
 }
 
+const char* word_for(IsolateStep::Does does) {
+  switch (does) {
+    case IsolateStep::Does::turn_away:
+      return "turn_away";
+    case IsolateStep::Does::stop_pump:
+      return "stop_pump";
+    case IsolateStep::Does::open_lid:
+      return "open_lid";
+    case IsolateStep::Does::air_line:
+      return "air_line";
+    case IsolateStep::Does::shut_outlet:
+      return "shut_outlet";
+    case IsolateStep::Does::shut_valve:
+      return "shut_valve";
+    case IsolateStep::Does::leave_shut:
+      return "leave_shut";
+    case IsolateStep::Does::lower:
+      return "lower";
+    case IsolateStep::Does::watch:
+      return "watch";
+    case IsolateStep::Does::drain:
+      return "drain";
+    case IsolateStep::Does::bail:
+      return "bail";
+    case IsolateStep::Does::clean:
+      return "clean";
+    case IsolateStep::Does::shut_drain:
+      return "shut_drain";
+    case IsolateStep::Does::give_back:
+      return "give_back";
+    case IsolateStep::Does::loosen_lid:
+      return "loosen_lid";
+    case IsolateStep::Does::open_slowly:
+      return "open_slowly";
+    case IsolateStep::Does::open_rest:
+      return "open_rest";
+    case IsolateStep::Does::put_back:
+      return "put_back";
+  }
+  return "";
+}
+
+const char* word_for(IsolateEffect::Kind kind) {
+  switch (kind) {
+    case IsolateEffect::Kind::loses_supply:
+      return "loses_supply";
+    case IsolateEffect::Kind::spills:
+      return "spills";
+    case IsolateEffect::Kind::sucked_in:
+      return "sucked_in";
+    case IsolateEffect::Kind::blown_up:
+      return "blown_up";
+    case IsolateEffect::Kind::loses_prime:
+      return "loses_prime";
+  }
+  return "";
+}
+
+template <class IdType, class List>
+Json names_in(const List& list, const std::vector<IdType>& ids) {
+  Json names = Json::array();
+  for (const IdType id : ids) names.push_back(part(list, id).name);
+  return names;
+}
+
+Json valves_in(const Array& array, const std::vector<HoseId>& hoses) {
+  Json names = Json::array();
+  for (const HoseId id : hoses) names.push_back(handle_of(part(array.hoses(), id)));
+  return names;
+}
+
+Json in_json(const IsolateStep& step) {
+  Json meanwhile = Json::array();
+  for (const IsolateEffect& effect : step.meanwhile) {
+    const bool air = effect.kind == IsolateEffect::Kind::sucked_in ||
+                     effect.kind == IsolateEffect::Kind::blown_up;
+    meanwhile.push_back({{"does", word_for(effect.kind)},
+                         {"where", effect.where},
+                         {"at_s", number(effect.at_s)},
+                         {"litres", air ? Json(nullptr) : litres(effect.value)},
+                         {"pa", air ? number(effect.value) : Json(nullptr)},
+                         {"says", effect.says}});
+  }
+  return {{"does", word_for(step.does)},     {"at_s", number(step.at_s)},
+          {"takes_s", number(step.takes_s)}, {"says", step.say},
+          {"because", step.because},         {"meanwhile", std::move(meanwhile)}};
+}
+
+Json in_json(const Array& array, const TankDrains& drains) {
+  const DrainPoint& point = drains.point;
+  return {
+      {"tank", part(array.tanks(), point.tank).name},
+      {"outlet", point.outlet ? Json(part(array.outlets(), *point.outlet).name) : Json(nullptr)},
+      {"assumed_bore_mm", point.outlet ? Json(nullptr) : millimetres(point.bore_m)},
+      {"height_m", number(point.height_m)},
+      {"from_l", litres(drains.from_m3)},
+      {"takes_s", number(drains.takes_s)},
+      {"lid_on_takes_s", number(drains.as_it_is_s)},
+      {"lid_on_lowest_headspace_pa", number(drains.as_it_is_lowest_pa)},
+      {"lid_on_collapses_after_s", number(drains.as_it_is_folds_s)},
+      {"allowed_vacuum_pa", number(drains.vacuum.pa)},
+      {"allowed_vacuum_from", word_for(drains.vacuum.from)},
+      {"left_l", litres(point.left_m3)},
+      {"left_kg", number(point.left_kg)}};
+}
+
+Json in_json(const Array& array, const Refill& refill) {
+  Json gives = Json::object();
+  for (std::size_t i = 0; i < refill.lost_m3.size(); ++i) {
+    if (refill.lost_m3[i] > 5e-4) gives[array.tanks()[i].name] = litres(refill.lost_m3[i]);
+  }
+  return {{"tanks", names_of(array, refill.tanks)},
+          {"open_first",
+           refill.first ? Json(handle_of(part(array.hoses(), *refill.first))) : Json(nullptr)},
+          {"held_back", refill.held_back},
+          {"loosen_lids_of", names_of(array, refill.loosened)},
+          {"wide_open_l_min", litres_a_minute(refill.full_m3_per_s)},
+          {"first_l_min", litres_a_minute(refill.first_m3_per_s)},
+          {"level_after_s", refill.first ? number(refill.level_after_s) : Json(nullptr)},
+          {"comes_to_l", litres(refill.comes_to_m3)},
+          {"neighbours_give_l", std::move(gives)}};
+}
+
+Json in_json(const Array& array, const IsolateStudy& study) {
+  const bool can = study.cut.possible();
+  const Isolation& found = study.cut.found;
+  Json json = {{"tanks", names_of(array, study.tanks)}, {"can_isolate", can}};
+  json["close"] = can ? valves_in(array, study.cut.best().shut) : Json::array();
+  Json others = Json::array();
+  for (std::size_t i = 1; i < found.smallest.size(); ++i) {
+    others.push_back(valves_in(array, found.smallest[i].shut));
+  }
+  json["would_do_too"] = std::move(others);
+  json["stay_off"] = names_in(array.hoses(), study.cut.stay_off);
+  Json fit = Json::array();
+  for (const ValvesToFit& each : found.to_fit) fit.push_back(names_in(array.hoses(), each.hoses));
+  json["fit_valves_on"] = std::move(fit);
+  json["emptied_with"] = names_of(array, found.emptied_with);
+  json["pumps_joined"] = names_in(array.pumps(), found.pumps_joined);
+  json["still_supplied"] = names_in(array.outlets(), study.still_supplied);
+  json["drains_l"] = can ? litres(study.drains_m3()) : Json(nullptr);
+  json["left_kg"] = can ? number(study.left_kg()) : Json(nullptr);
+  const auto known = [can](double value) { return can ? number(value) : Json(nullptr); };
+  json["starts_at_s"] = known(study.starts_at_s);
+  json["empty_from_s"] = known(study.empty_from_s);
+  json["empty_until_s"] = known(study.empty_until_s);
+  json["back_at_s"] = known(study.back_at_s);
+  Json steps = Json::array();
+  for (const IsolateStep& step : study.steps) steps.push_back(in_json(step));
+  json["steps"] = std::move(steps);
+  Json drains = Json::array();
+  for (const TankDrains& each : study.drains) drains.push_back(in_json(array, each));
+  json["drains"] = std::move(drains);
+  Json refills = Json::array();
+  for (const Refill& each : study.refills) refills.push_back(in_json(array, each));
+  json["refills"] = std::move(refills);
+  const IsolateCost& cost = study.cost;
+  json["cost"] = can ? Json{{"drained_l", litres(cost.drained_m3)},
+                            {"bailed_l", litres(cost.bailed_m3)},
+                            {"turned_away_l", litres(cost.turned_away_m3)},
+                            {"spilt_more_l", litres(cost.spilt_m3)},
+                            {"missed_at_outlets_l", litres(cost.short_m3)},
+                            {"stands_less_l", litres(cost.stands_less_m3)}}
+                     : Json(nullptr);
+  return json;
+}
+
 Json events_in_json(const Plan& plan, const RunRecord& record) {
   Json list = Json::array();
   for (const Event& event : record.events) {
@@ -362,6 +529,27 @@ std::string vent_json(const Plan& plan, const VentStudy& study,
   }
   json["not_reckoned"] = std::move(failed);
   json["runs"] = study.runs;
+  json["findings"] = in_json(findings);
+  json["assumed"] = assumed_in(plan);
+  return in_text(json);
+}
+
+std::string isolate_json(const Plan& plan, const IsolateStudy& study,
+                         const std::vector<Finding>& findings) {
+  Json json = {{"plan", plan.file}, {"site", plan.array.parts().site.name}};
+  json.update(in_json(plan.array, study));
+  json["times_tried"] = study.times_tried;
+  json["findings"] = in_json(findings);
+  json["assumed"] = assumed_in(plan);
+  return in_text(json);
+}
+
+std::string isolate_all_json(const Plan& plan, const std::vector<IsolateStudy>& studies,
+                             const std::vector<Finding>& findings) {
+  Json json = {{"plan", plan.file}, {"site", plan.array.parts().site.name}};
+  Json list = Json::array();
+  for (const IsolateStudy& study : studies) list.push_back(in_json(plan.array, study));
+  json["isolations"] = std::move(list);
   json["findings"] = in_json(findings);
   json["assumed"] = assumed_in(plan);
   return in_text(json);

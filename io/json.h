@@ -8,6 +8,7 @@
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/studies/isolate_study.h"
 #include "solver/studies/vent_study.h"
 
 namespace tankyard {
@@ -24,6 +25,13 @@ std::string run_json(const Plan& plan, const RunRecord& record,
 
 std::string vent_json(const Plan& plan, const VentStudy& study,
                       const std::vector<Finding>& findings);
+
+std::string isolate_json(const Plan& plan, const IsolateStudy& study,
+                         const std::vector<Finding>& findings);
+
+/// The same of every tank by itself: {"plan", "site", "isolations": [...], "findings", "assumed"}.
+std::string isolate_all_json(const Plan& plan, const std::vector<IsolateStudy>& studies,
+                             const std::vector<Finding>& findings);
 
 /// {"kinds": [{"name", "means", "matters", "remedy"}]}
 std::string kinds_json(const std::vector<KindOfFinding>& kinds);

@@ -9,6 +9,7 @@
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/studies/isolate_study.h"
 #include "solver/studies/vent_study.h"
 
 namespace tankyard {
@@ -36,6 +37,24 @@ std::string vent_text(const Plan& plan, const VentStudy& study,
 /// What `vent_text` is made of.
 std::string vent_answer(const Plan& plan, const VentStudy& study);
 std::vector<Chapter> vent_chapters(const Plan& plan, const VentStudy& study);
+
+/// How tanks are taken out: the steps, each with its time, its reason and what the yard does
+/// meanwhile; what it costs; what to mind.
+std::string isolate_text(const Plan& plan, const IsolateStudy& study,
+                         const std::vector<Finding>& findings, int columns);
+
+/// What `isolate_text` is made of, findings and what was taken for granted aside; the steps are a
+/// table here.
+std::string isolate_answer(const Plan& plan, const IsolateStudy& study);
+std::vector<Chapter> isolate_chapters(const Plan& plan, const IsolateStudy& study);
+
+/// One line a tank, for the wall. Requires: a study a tank, each of that tank alone.
+std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& studies,
+                             const std::vector<Finding>& findings, int columns);
+
+/// What to mind when a tank is taken out, sentences without full stop; shared with the sheet. All
+/// are common practice, no source.
+std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& study);
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);

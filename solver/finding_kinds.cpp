@@ -177,6 +177,18 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "Raise the mouth of the supply until the gap is large enough, and keep the tank's "
        "overflow below it. Your local water rules decide what is enough and who may fit it: ask "
        "your supplier or a licensed plumber. The tool does not certify."},
+      {FindingKind::cannot_isolate, "cannot-isolate",
+       "No set of isolating valves cuts a tank off from every other water and from the pumps: some "
+       "hose on the way has no valve. A non-return valve does not count, since water can leak past "
+       "it and it holds one way only. The figure is how many valves are missing. `tankyard "
+       "isolate` "
+       "looks for this; `run` and `check` do not.",
+       "A tank that cannot be cut off cannot be scrubbed, painted or mended without draining every "
+       "tank that hangs on the same hose, and a crack in it empties them all.",
+       "Fit a valve on the hose that the finding names, close to the tank. Where several sets "
+       "would "
+       "do, the one of fewest valves comes first, then that of the narrowest hoses, for a small "
+       "valve is the cheap one."},
   };
   return kinds;
 }

@@ -24,6 +24,7 @@ enum class FindingKind {
   pressure_bulge,
   vent_too_small,
   no_vent,
+  cannot_isolate,
 };
 
 /// What the array does that its owner should know: ordinary data, not an error.

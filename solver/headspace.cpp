@@ -119,8 +119,9 @@ std::vector<double> Headspaces::air_at_rest_kg(const std::vector<double>& volume
   std::vector<double> mass(volume_m3.size(), 0.0);
   for (std::size_t i = 0; i < mass.size(); ++i) {
     if (!closed(i)) continue;
-    mass[i] =
-        gas_of(atmosphere_pa_) * space_of(i, volume_m3[i]).m3 / (air_gas_constant * tank_air_k[i]);
+    const double starts_pa =
+        std::max(least_pa_, atmosphere_pa_ + network_.array.tanks()[i].headspace_pa);
+    mass[i] = gas_of(starts_pa) * space_of(i, volume_m3[i]).m3 / (air_gas_constant * tank_air_k[i]);
   }
   return mass;
 }

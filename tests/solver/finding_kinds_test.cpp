@@ -29,7 +29,7 @@ TEST(FindingKinds, EachHasOneTextOfItsOwn) {
     EXPECT_TRUE(names.insert(kind.name).second) << kind.name;
     EXPECT_EQ(&about(kind.kind), &kind);
   }
-  for (int k = 0; k <= static_cast<int>(FindingKind::no_vent); ++k) {
+  for (int k = 0; k <= static_cast<int>(FindingKind::cannot_isolate); ++k) {
     EXPECT_EQ(kinds.count(static_cast<FindingKind>(k)), 1U) << k;
   }
 }

@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: MIT
+#include "io/isolate_words.h"
+
+namespace tankyard {
+
+std::vector<std::string> tank_names(const Plan& plan, const std::vector<TankId>& tanks) {
+  std::vector<std::string> names;
+  for (const TankId id : tanks) names.push_back(part(plan.array.tanks(), id).name);
+  return names;
+}
+
+const char* them(const IsolateStudy& study) { return study.tanks.size() == 1 ? "it" : "them"; }
+
+std::string capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') {
+    text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  }
+  return text;
+}
+
+std::string plain_list(const std::vector<std::string>& names) {
+  std::string text;
+  for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
+  return text;
+}
+
+}  // namespace tankyard

@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "io/plan_file.h"
+#include "solver/studies/isolate_study.h"
+
+namespace tankyard {
+
+/// The small words that the isolate report and its sheet share.
+
+std::vector<std::string> tank_names(const Plan& plan, const std::vector<TankId>& tanks);
+
+/// "it", "them"
+const char* them(const IsolateStudy& study);
+
+/// With its first letter, if it is a plain one, as a capital.
+std::string capital(std::string text);
+
+/// "a, b": names without marks, for tables.
+std::string plain_list(const std::vector<std::string>& names);
+
+}  // namespace tankyard
