@@ -97,13 +97,14 @@ std::string pictures_html(const Page& page) {
   struct Width {
     const char* look;
     double row_px;
+    bool brief;
   };
   std::string html;
   double before_px = 0.0;
-  for (const Width& width :
-       {Width{"wide", 1600.0}, Width{"middle", 900.0}, Width{"narrow", 400.0}}) {
-    const elevation::Picture picture =
-        lay_out_elevation(page.plan->array, page.film->start, page.film->resting, {width.row_px});
+  for (const Width& width : {Width{"wide", 1960.0, false}, Width{"middle", 1240.0, false},
+                             Width{"small", 760.0, true}, Width{"narrow", 380.0, true}}) {
+    const elevation::Picture picture = lay_out_elevation(
+        page.plan->array, page.film->start, page.film->resting, {width.row_px, width.brief});
     const bool same = before_px > 0.0 && picture.width_px == before_px;
     before_px = picture.width_px;
     if (same) continue;

@@ -33,6 +33,7 @@ Film film_of(const Plan& plan, const VentStudy& study) {
   Film film;
   const std::vector<Tank>& tanks = plan.array.tanks();
   film.start = state_at_start(plan.array);
+  film.start.moment = "in the case told above";
   film.start.headspace_gauge_pa = std::vector<double>(tanks.size(), 0.0);
   const std::vector<LidTrial>& cases = study.lids.front().as_it_is;
   for (const LidTrial& each : cases) film.frames.labels.push_back(study.trials[each.trial].says);
