@@ -79,10 +79,13 @@ Page page_of_vent(const Plan& plan, const VentStudy& study, const std::vector<Fi
     for (const LidNeeds& lid : study.lids) {
       if (part(plan.array.tanks(), lid.tank).name != shown.finding.where) continue;
       const bool pressed = shown.finding.kind == FindingKind::pressure_bulge;
-      shown.frame = pressed             ? lid.worst_pressure
-                    : lid.first_to_fold ? *lid.first_to_fold
-                                        : lid.worst_vacuum;
-      shown.moment = page.film->frames.labels[*shown.frame];
+      const std::size_t frame = pressed             ? lid.worst_pressure
+                                : lid.first_to_fold ? *lid.first_to_fold
+                                                    : lid.worst_vacuum;
+      const bool can = pressed ? lid.can_bulge() : lid.can_fold();
+      if (!can) continue;  // what would happen if its neighbours were shut off is no case here
+      shown.frame = frame;
+      shown.moment = "this pull";
     }
   }
   return page;

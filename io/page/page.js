@@ -259,10 +259,10 @@ function pictureOf(box) {
 
 // The widest drawing that its place can show at nearly full size is the one to be seen.
 const boxes = all(".picture");
-function fitPictures() {
+function fitPictures(paper_px) {
   const place = byId("pictures");
   if (!place || boxes.length === 0) return;
-  const room = place.clientWidth;
+  const room = paper_px || place.clientWidth;
   let best = boxes[boxes.length - 1];
   for (const box of boxes) {
     if (+box.dataset.width * 0.76 <= room) {
@@ -402,7 +402,7 @@ if (film) {
       byId("moment").focus({ preventScroll: true });
     });
   }
-  window.addEventListener("resize", fitPictures);
+  window.addEventListener("resize", () => fitPictures());
 }
 
 /// The first frame at or after a moment.
@@ -422,6 +422,7 @@ const style = (name) => getComputedStyle(document.documentElement).getPropertyVa
 const dashes = [[], [9, 4], [2, 3], [12, 3, 2, 3], [5, 5], [14, 5, 3, 5, 3, 5]];
 const hues = 6;
 const plots = [];
+const onPaper = [];
 
 function timeMarks(u, axis, from, to) {
   const room = Math.max(1, Math.floor(u.bbox.width / devicePixelRatio / 70));
@@ -457,7 +458,7 @@ function drawPlot(box) {
   const plot = data.plots[+box.dataset.plot];
   const lines = plot.lines.map((line, k) => {
     const channel = plotted.channels[line.key];
-    return { key: line.key, name: channel.name, dash: dashes[k % dashes.length], hue: k % hues,
+    return { key: line.key, name: channel.name, dash: dashes[(k + Math.floor(k / hues)) % dashes.length], hue: k % hues,
              values: line.shift === 0 ? channel.values : channel.values.map((v) => v + line.shift),
              shown: true };
   });
@@ -615,12 +616,23 @@ if (typeof uPlot === "function") {
     }
   };
   window.addEventListener("resize", () => resize());
-  window.addEventListener("beforeprint", () => resize(700, 150));
-  window.addEventListener("afterprint", () => resize());
+  onPaper.push((is) => is ? resize(345, 135) : resize());
   window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
     for (const each of plots) each.u.redraw();
   });
 }
+
+window.addEventListener("beforeprint", () => {
+  stop();
+  document.documentElement.classList.add("on-paper");
+  fitPictures(940);
+  for (const each of onPaper) each(true);
+});
+window.addEventListener("afterprint", () => {
+  document.documentElement.classList.remove("on-paper");
+  fitPictures();
+  for (const each of onPaper) each(false);
+});
 
 if (film) showFrame(0);
 
