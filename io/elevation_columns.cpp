@@ -358,7 +358,7 @@ double lacking_px(const Yard& yard, const Column& left, const Column& right) {
       if (far.link != slot.link || far.end == slot.end || far.goes != Slot::Goes::lane) continue;
       const Hose& hose = yard.parts.hoses[link.index];
       const double signs = sign_px * ((hose.valve ? 1.0 : 0.0) + (hose.one_way ? 1.0 : 0.0));
-      const Phrase label = joined(hose_bits(yard.parts, yard.state, link.index));
+      const Phrase label = joined(hose_bits(yard.parts, yard.state, link.index, yard.brief));
       const double wanted = signs + room_px(label, 11.0) + 24.0;
       const double here = wanted - (far.crest_x.value_or(far.x) - slot.crest_x.value_or(slot.x));
       if (here <= most_px) lacking = std::max(lacking, here);  // else it stands beside its hose

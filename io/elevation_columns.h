@@ -113,6 +113,7 @@ struct Yard {
   std::vector<Row> rows;
   std::vector<std::size_t> row_of;    ///< per item: its own row
   std::vector<std::size_t> place_of;  ///< per item: its place from left to right
+  bool brief = false;                 ///< labels of hoses are short
 };
 
 /// Orders the items, finds the scale, breaks the yard into rows and gives every hose end its slot.

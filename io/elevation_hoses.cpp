@@ -116,7 +116,7 @@ class Hoses {
 
   std::vector<Phrase> bits(const Link& link) const {
     if (link.kind != Link::Kind::hose) return {};
-    return hose_bits(yard_.parts, yard_.state, link.index);
+    return hose_bits(yard_.parts, yard_.state, link.index, yard_.brief);
   }
 
   int signs_of(const Link& link) const {
@@ -361,7 +361,8 @@ class Hoses {
                                                                 : parts.pumps[item.index].name;
     const Phrase cut = name_phrase(name, note_size_px, false, name_inside_px);
     const char* way = end == 0 ? "to" : "from";
-    const std::string row = fmt::format(" in row {}", yard_.row_of[other] + 1);
+    const std::string row =
+        yard_.brief ? std::string() : fmt::format(" in row {}", yard_.row_of[other] + 1);
     return {fmt::format("{} {}{}", way, cut.text, row),
             cut.full.empty() ? "" : fmt::format("{} {}{}", way, cut.full, row)};
   }

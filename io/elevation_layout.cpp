@@ -190,7 +190,7 @@ elevation::Picture lay_out_elevation(const Array& array, const ElevationState& s
   const Yard yard = arrange(array, state, options);
 
   std::vector<RowDrawing> rows(yard.rows.size());
-  double right = 560.0;
+  double right = std::min(560.0, options.row_px);
   bool shows_rest = false;
   for (std::size_t r = 0; r < rows.size(); ++r) {
     RowDrawing& drawing = rows[r];

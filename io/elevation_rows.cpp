@@ -195,7 +195,7 @@ double px_at(int one_to) { return px_per_inch / m_per_inch / one_to; }
 }  // namespace
 
 Yard arrange(const Array& array, const ElevationState& state, const ElevationOptions& options) {
-  Yard yard{array, array.parts(), state, items_of(array.parts()), {}, {}, {}, {}};
+  Yard yard{array, array.parts(), state, items_of(array.parts()), {}, {}, {}, {}, options.brief};
   const std::vector<std::size_t> order = left_to_right(yard.parts, yard.items);
   yard.row_of.assign(order.size(), 0);
   yard.place_of.assign(order.size(), 0);
@@ -210,6 +210,8 @@ Yard arrange(const Array& array, const ElevationState& state, const ElevationOpt
   if (most_px * heights.usual_tank_m < 90.0) {
     most_px = std::min(90.0 / heights.usual_tank_m, 900.0 / range);
   }
+  // On a narrow page the widest tank leaves room for the texts beside it.
+  if (options.brief) most_px = std::min(most_px, 0.4 * options.row_px / widest_tank_m);
   std::size_t chosen = scales.size() - 1;
   for (std::size_t k = scales.size(); k-- > 0;) {
     if (px_at(scales[k]) <= most_px) chosen = k;

@@ -77,11 +77,22 @@ bool passes(const Parts& parts, const ElevationState& state, PumpId pump) {
   return state.pump_running ? (*state.pump_running)[pump.index] : part(parts.pumps, pump).running;
 }
 
-std::vector<Phrase> hose_bits(const Parts& parts, const ElevationState& state, std::size_t index) {
+std::vector<Phrase> hose_bits(const Parts& parts, const ElevationState& state, std::size_t index,
+                              bool brief) {
   const Hose& hose = parts.hoses[index];
   const bool open = passes(parts, state, id_at<HoseId>(index));
   const std::string bore = millimetres_text(hose.bore_m);
   std::vector<Phrase> bits;
+  const auto add_flow = [&] {
+    const double flow = std::fabs((*state.flow_m3_per_s)[index]);
+    const std::string text = flow_cell(flow) + " L/min";
+    bits.push_back({text, {}, "8888.8 L/min", {{text, "flow"}}});
+  };
+  if (brief && state.flow_m3_per_s) {
+    add_flow();
+    return bits;
+  }
+  if (brief) return {{bore, {}}};
   bits.push_back(made_from_ends(parts, hose) ? Phrase{bore, {}}
                                              : around("", hose.name, " " + bore));
   if (hose.valve) {
@@ -95,11 +106,7 @@ std::vector<Phrase> hose_bits(const Parts& parts, const ElevationState& state, s
   if (!hose.open && !open) bits.push_back({"taken off", {}});
   if (hose.one_way) bits.push_back({"one way", {}});
   if (hose.crest_m) bits.push_back({fmt::format("over {} m", metres_cell(*hose.crest_m)), {}});
-  if (state.flow_m3_per_s) {
-    const double flow = std::fabs((*state.flow_m3_per_s)[index]);
-    const std::string text = flow_cell(flow) + " L/min";
-    bits.push_back({text, {}, "8888.8 L/min", {{text, "flow"}}});
-  }
+  if (state.flow_m3_per_s) add_flow();
   return bits;
 }
 

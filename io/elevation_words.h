@@ -36,8 +36,10 @@ bool passes(const Parts& parts, const ElevationState& state, OutletId outlet);
 bool passes(const Parts& parts, const ElevationState& state, PumpId pump);
 
 /// "gate-hose 19 mm", "V5 open", "one way", "over 2.10 m", "12.5 L/min": the bits of a hose's
-/// label, its own name only if it has one that is not made from its ends.
-std::vector<Phrase> hose_bits(const Parts& parts, const ElevationState& state, std::size_t hose);
+/// label, its own name only if it has one that is not made from its ends. Brief: the flow, or where
+/// the state has none the bore.
+std::vector<Phrase> hose_bits(const Parts& parts, const ElevationState& state, std::size_t hose,
+                              bool brief = false);
 
 /// Bits in one line.
 Phrase joined(const std::vector<Phrase>& bits, const char* between = ", ");

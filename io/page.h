@@ -89,7 +89,7 @@ struct Plot {
 struct PageFinding {
   Finding finding;
   std::optional<std::size_t> frame;  ///< of the film
-  std::string moment;                ///< "14:41", or the label of a case
+  std::string moment;                ///< what the link to it shows: "14:41", "this pull"
 };
 
 /// Where every litre went. Names with litres.

@@ -71,8 +71,10 @@ Json tanks_of(const Plan& plan) {
   for (const Tank& tank : plan.array.tanks()) {
     const bool closed = tank.lid.kind != Lid::Kind::open;
     tanks.push_back({{"name", tank.name},
+                     {"base_m", tank.base_m},
                      {"height_m", height_m(tank.shape)},
                      {"litres", litres_by_depth(tank.shape)},
+                     {"overflows_into_a_tank", tank.overflow && tank.overflow->to},
                      {"vacuum_pa", closed ? Json(allowed_vacuum(tank).pa) : Json(nullptr)},
                      {"pressure_pa", closed ? Json(allowed_pressure(tank).pa) : Json(nullptr)}});
   }

@@ -50,7 +50,7 @@ std::string finding_html(const PageFinding& shown) {
       "<li class=\"finding {0}\">\n<h3><span class=\"severity\">{1}</span> {2} at {3}{4}</h3>\n",
       word_for(finding.severity), upper_first(word_for(finding.severity)),
       xml_text(about(finding.kind).name), name_html(finding.where),
-      shown.moment.empty() ? "" : fmt::format(", {}", prose_html(shown.moment)));
+      finding.at_s ? fmt::format(", {}", prose_html(shown.moment)) : std::string());
   html += fmt::format("<p>{}.</p>\n", prose_html(finding.says));
   if (!finding.do_this.empty()) {
     html +=
@@ -97,13 +97,14 @@ std::string pictures_html(const Page& page) {
   struct Width {
     const char* look;
     double row_px;
+    bool brief;
   };
   std::string html;
   double before_px = 0.0;
-  for (const Width& width :
-       {Width{"wide", 1600.0}, Width{"middle", 900.0}, Width{"narrow", 400.0}}) {
-    const elevation::Picture picture =
-        lay_out_elevation(page.plan->array, page.film->start, page.film->resting, {width.row_px});
+  for (const Width& width : {Width{"wide", 1960.0, false}, Width{"middle", 1240.0, false},
+                             Width{"small", 760.0, true}, Width{"narrow", 380.0, true}}) {
+    const elevation::Picture picture = lay_out_elevation(
+        page.plan->array, page.film->start, page.film->resting, {width.row_px, width.brief});
     const bool same = before_px > 0.0 && picture.width_px == before_px;
     before_px = picture.width_px;
     if (same) continue;
@@ -159,10 +160,11 @@ std::string plots_html(const Page& page) {
       "<span class=\"zooms\"><button type=\"button\" id=\"zoom-in\">Zoom in</button> "
       "<button type=\"button\" id=\"zoom-out\">Zoom out</button> "
       "<button type=\"button\" id=\"zoom-all\">All of it</button></span></p>\n";
+  html += "<div class=\"charts\">\n";
   for (std::size_t k = 0; k < page.plots.size(); ++k) {
     const Plot& plot = page.plots[k];
-    html += fmt::format("<h3 id=\"plot-title-{}\">{} ({})</h3>\n", k, xml_text(plot.title),
-                        xml_text(plot.unit));
+    html += fmt::format("<div class=\"chart\">\n<h3 id=\"plot-title-{}\">{} ({})</h3>\n", k,
+                        xml_text(plot.title), xml_text(plot.unit));
     if (plot.lines.empty()) {
       html += fmt::format("<p>{}</p>\n", prose_html(plot.instead));
     } else {
@@ -171,8 +173,10 @@ std::string plots_html(const Page& page) {
           "aria-labelledby=\"plot-title-{0}\"></div>\n",
           k);
     }
+    html += "</div>\n";
   }
-  return html + "<noscript><p>The plots need scripts to be allowed.</p></noscript>\n</section>\n";
+  return html +
+         "</div>\n<noscript><p>The plots need scripts to be allowed.</p></noscript>\n</section>\n";
 }
 
 std::string litres_side(const char* title, const std::vector<std::pair<std::string, double>>& side,
@@ -203,7 +207,7 @@ std::string litres_html(const LitresOnPage& litres) {
          "</div>\n</section>\n";
 }
 
-std::string table_html(const Table& table) {
+std::string table_html(const std::string& title, const Table& table) {
   std::vector<std::size_t> shown;
   for (std::size_t c = 0; c < table.columns().size(); ++c) {
     if (std::any_of(table.rows().begin(), table.rows().end(),
@@ -214,9 +218,10 @@ std::string table_html(const Table& table) {
   const auto look = [&](std::size_t c) {
     return table.columns()[c].holds == Table::Holds::numbers ? " class=\"number\"" : "";
   };
-  std::string html =
-      "<div class=\"scroll\" tabindex=\"0\" role=\"group\" "
-      "aria-label=\"Table\"><table>\n<thead><tr>";
+  std::string html = fmt::format(
+      "<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"Table: {}\"><table>\n"
+      "<thead><tr>",
+      xml_text(title));
   for (const std::size_t c : shown) {
     html +=
         fmt::format("<th scope=\"col\"{}>{}</th>", look(c), prose_html(table.columns()[c].heading));
@@ -236,24 +241,40 @@ std::string table_html(const Table& table) {
   return html + "</tbody></table></div>\n";
 }
 
-std::string chapters_html(const std::vector<Chapter>& chapters) {
-  std::string html =
-      "<section id=\"details\" aria-labelledby=\"details-title\">\n"
-      "<h2 id=\"details-title\">Details</h2>\n";
-  for (const Chapter& chapter : chapters) {
-    if (chapter.empty()) continue;
-    html += fmt::format("<details><summary>{}</summary>\n", prose_html(chapter.title));
-    if (chapter.table && !chapter.table->empty()) html += table_html(*chapter.table);
-    for (const std::string& note : chapter.notes) html += "<p>" + prose_html(note) + "</p>\n";
-    if (!chapter.points.empty()) {
-      html += "<ul>\n";
-      for (const std::string& point : chapter.points)
-        html += "<li>" + prose_html(point) + "</li>\n";
-      html += "</ul>\n";
-    }
-    html += "</details>\n";
+std::string inside_html(const Chapter& chapter) {
+  std::string html;
+  if (chapter.table && !chapter.table->empty()) html += table_html(chapter.title, *chapter.table);
+  for (const std::string& note : chapter.notes) html += "<p>" + prose_html(note) + "</p>\n";
+  if (!chapter.points.empty()) {
+    html += "<ul>\n";
+    for (const std::string& point : chapter.points) html += "<li>" + prose_html(point) + "</li>\n";
+    html += "</ul>\n";
   }
-  return html + "</section>\n";
+  return html;
+}
+
+/// Chapters that everybody should see, one below the other.
+std::string up_front_html(const std::vector<Chapter>& chapters) {
+  std::string html;
+  for (const Chapter& chapter : chapters) {
+    if (!chapter.up_front || chapter.empty()) continue;
+    html += fmt::format("<section>\n<h2>{}</h2>\n{}</section>\n", prose_html(chapter.title),
+                        inside_html(chapter));
+  }
+  return html;
+}
+
+std::string details_html(const std::vector<Chapter>& chapters) {
+  std::string html;
+  for (const Chapter& chapter : chapters) {
+    if (chapter.up_front || chapter.empty()) continue;
+    html += fmt::format("<details><summary>{}</summary>\n{}</details>\n", prose_html(chapter.title),
+                        inside_html(chapter));
+  }
+  if (html.empty()) return html;
+  return "<section id=\"details\" aria-labelledby=\"details-title\">\n"
+         "<h2 id=\"details-title\">Details</h2>\n" +
+         html + "</section>\n";
 }
 
 }  // namespace
@@ -312,7 +333,7 @@ std::string page_html(const Page& page) {
   if (page.film) html += film_html(page);
   html += plots_html(page);
   if (page.litres) html += litres_html(*page.litres);
-  html += chapters_html(page.chapters);
+  html += up_front_html(page.chapters) + details_html(page.chapters);
   html += fmt::format(
       "</main>\n<footer><p>Made by tankyard {} ({}) from <bdi>{}</bdi>. It reckons with what the "
       "plan "

@@ -226,6 +226,7 @@ Film film_of_run(const Plan& plan, const RunRecord& record, const Frames& frames
                  const std::vector<Finding>& findings) {
   Film film;
   film.start = state_at_start(plan.array);
+  film.start.moment = "at the moment told above";
   film.start.flow_m3_per_s = std::vector<double>(plan.array.hoses().size(), 0.0);
   if (std::any_of(plan.array.tanks().begin(), plan.array.tanks().end(), closed)) {
     film.start.headspace_gauge_pa = std::vector<double>(plan.array.tanks().size(), 0.0);

@@ -33,6 +33,7 @@ Film film_of(const Plan& plan, const VentStudy& study) {
   Film film;
   const std::vector<Tank>& tanks = plan.array.tanks();
   film.start = state_at_start(plan.array);
+  film.start.moment = "in the case told above";
   film.start.headspace_gauge_pa = std::vector<double>(tanks.size(), 0.0);
   const std::vector<LidTrial>& cases = study.lids.front().as_it_is;
   for (const LidTrial& each : cases) film.frames.labels.push_back(study.trials[each.trial].says);
@@ -78,10 +79,13 @@ Page page_of_vent(const Plan& plan, const VentStudy& study, const std::vector<Fi
     for (const LidNeeds& lid : study.lids) {
       if (part(plan.array.tanks(), lid.tank).name != shown.finding.where) continue;
       const bool pressed = shown.finding.kind == FindingKind::pressure_bulge;
-      shown.frame = pressed             ? lid.worst_pressure
-                    : lid.first_to_fold ? *lid.first_to_fold
-                                        : lid.worst_vacuum;
-      shown.moment = page.film->frames.labels[*shown.frame];
+      const std::size_t frame = pressed             ? lid.worst_pressure
+                                : lid.first_to_fold ? *lid.first_to_fold
+                                                    : lid.worst_vacuum;
+      const bool can = pressed ? lid.can_bulge() : lid.can_fold();
+      if (!can) continue;  // what would happen if its neighbours were shut off is no case here
+      shown.frame = frame;
+      shown.moment = "this pull";
     }
   }
   return page;

@@ -84,16 +84,41 @@ function litresAt(tank, metres) {
   return tank.litres[below] + (at - below) * (tank.litres[below + 1] - tank.litres[below]);
 }
 
+/// Where on a hose an arrow is seen best: on a straight stretch, and clear of its other signs.
+function arrowPlace(run, signs) {
+  const corners = run.getAttribute("d").slice(1).split("L").map((pair) => pair.split(" ").map(Number));
+  const centres = signs.map((sign) => {
+    const box = sign.getBBox();
+    return [box.x + box.width / 2, box.y + box.height / 2];
+  });
+  let best = null;
+  for (let k = 0; k + 1 < corners.length; ++k) {
+    const [ax, ay] = corners[k];
+    const [bx, by] = corners[k + 1];
+    const length = Math.hypot(bx - ax, by - ay);
+    if (length === 0) continue;
+    for (const share of [0.5, 0.75, 0.25, 0.9]) {
+      const x = ax + (bx - ax) * share;
+      const y = ay + (by - ay) * share;
+      const clear = Math.min(16, ...centres.map((c) => Math.hypot(x - c[0], y - c[1])));
+      const worth = clear * 4 + Math.min(length, 40);
+      if (best && best.worth >= worth) continue;
+      best = { worth: worth, x: x, y: y, turn: Math.atan2(by - ay, bx - ax) * 180 / Math.PI };
+    }
+  }
+  return best || { x: corners[0][0], y: corners[0][1], turn: 0 };
+}
+
 /// One of the drawings of the yard, made to move.
 function pictureOf(box) {
   const svg = box.querySelector("svg.elevation");
   const prefix = svg.querySelector("title").id.replace(/elevation-title$/, "");
   const part = (id) => svg.querySelector("#" + CSS.escape(prefix + id));
-  const writing = (of, role) =>
-      svg.querySelector('[data-of="' + of + '"][data-role="' + role + '"]') ||
-      svg.querySelector('[data-of="' + of + '"] [data-role="' + role + '"]');
-  const put = (element, text) => {
-    if (element && element.textContent !== text) element.textContent = text;
+  // A hose that goes on in another row, and a header, have their texts twice.
+  const writing = (of, role) => all('[data-of="' + of + '"][data-role="' + role + '"], [data-of="' +
+                                    of + '"] [data-role="' + role + '"]', svg);
+  const put = (elements, text) => {
+    for (const element of elements) if (element.textContent !== text) element.textContent = text;
   };
 
   const tanks = data.tanks.map((tank, k) => {
@@ -119,6 +144,14 @@ function pictureOf(box) {
     };
     arrows(true);
     arrows(false);
+    // What spills falls from the end of the overflow, or over the rim, to the ground.
+    const overflow = group.querySelector(".overflow");
+    const end = overflow ? overflow.getPointAtLength(overflow.getTotalLength())
+                         : { x: wall.x + wall.width + 5, y: wall.y };
+    const ground = wall.y + wall.height + tank.base_m * +body.dataset.pxPerM;
+    if (!tank.overflows_into_a_tank && ground > end.y + 4) {
+      svgPart("path", { d: "M" + end.x + " " + (end.y + 3) + "L" + end.x + " " + ground, class: "spill" }, group);
+    }
     return { tank: tank, group: group, body: body, mark: part("level-" + k),
              floor: +body.dataset.floorY, surface: +body.dataset.surfaceY,
              scale: +body.dataset.pxPerM, holds: writing("tank-" + k, "holds"),
@@ -133,13 +166,9 @@ function pictureOf(box) {
     if (runs.length === 0) continue;
     const streams = runs.map((run) => svgPart("path", { d: run.getAttribute("d"), class: "stream" }, run.parentNode));
     const arrows = runs.map((run) => {
-      const length = run.getTotalLength();
-      const at = length * 0.62;
-      const a = run.getPointAtLength(Math.max(at - 2, 0));
-      const b = run.getPointAtLength(Math.min(at + 2, length));
-      const arrow = svgPart("path", { d: "M9 0L-6 -6.500L-6 6.500Z", class: "way" }, run.parentNode);
-      return { arrow: arrow, x: (a.x + b.x) / 2, y: (a.y + b.y) / 2,
-               turn: Math.atan2(b.y - a.y, b.x - a.x) * 180 / Math.PI };
+      const place = arrowPlace(run, all(".valve, .flap, .goes-on, .mouth", group));
+      const arrow = svgPart("path", { d: "M6.500 0L-4.500 -4.500L-4.500 4.500Z", class: "way" }, run.parentNode);
+      return { arrow: arrow, x: place.x, y: place.y, turn: place.turn };
     });
     hoses.push({ id: id, group: group, streams: streams, arrows: arrows,
                  flow: writing(id, "flow"), valve: writing(id, "valve") });
@@ -189,8 +218,8 @@ function pictureOf(box) {
         const l_min = value(hose.id + ".flow_l_min");
         const shut = states.has(hose.id + " shut");
         if (hose.id.startsWith("hose")) hose.group.classList.toggle("shut", shut);
-        if (hose.valve) {
-          put(hose.valve, hose.valve.textContent.replace(/(open|shut)$/, shut ? "shut" : "open"));
+        if (hose.valve.length > 0) {
+          put(hose.valve, hose.valve[0].textContent.replace(/(open|shut)$/, shut ? "shut" : "open"));
         }
         if (l_min === undefined) continue;
         const runs = Math.abs(l_min) >= 0.005;
@@ -230,10 +259,10 @@ function pictureOf(box) {
 
 // The widest drawing that its place can show at nearly full size is the one to be seen.
 const boxes = all(".picture");
-function fitPictures() {
+function fitPictures(paper_px) {
   const place = byId("pictures");
   if (!place || boxes.length === 0) return;
-  const room = place.clientWidth;
+  const room = paper_px || place.clientWidth;
   let best = boxes[boxes.length - 1];
   for (const box of boxes) {
     if (+box.dataset.width * 0.76 <= room) {
@@ -373,7 +402,7 @@ if (film) {
       byId("moment").focus({ preventScroll: true });
     });
   }
-  window.addEventListener("resize", fitPictures);
+  window.addEventListener("resize", () => fitPictures());
 }
 
 /// The first frame at or after a moment.
@@ -393,6 +422,7 @@ const style = (name) => getComputedStyle(document.documentElement).getPropertyVa
 const dashes = [[], [9, 4], [2, 3], [12, 3, 2, 3], [5, 5], [14, 5, 3, 5, 3, 5]];
 const hues = 6;
 const plots = [];
+const onPaper = [];
 
 function timeMarks(u, axis, from, to) {
   const room = Math.max(1, Math.floor(u.bbox.width / devicePixelRatio / 70));
@@ -428,7 +458,7 @@ function drawPlot(box) {
   const plot = data.plots[+box.dataset.plot];
   const lines = plot.lines.map((line, k) => {
     const channel = plotted.channels[line.key];
-    return { key: line.key, name: channel.name, dash: dashes[k % dashes.length], hue: k % hues,
+    return { key: line.key, name: channel.name, dash: dashes[(k + Math.floor(k / hues)) % dashes.length], hue: k % hues,
              values: line.shift === 0 ? channel.values : channel.values.map((v) => v + line.shift),
              shown: true };
   });
@@ -586,12 +616,23 @@ if (typeof uPlot === "function") {
     }
   };
   window.addEventListener("resize", () => resize());
-  window.addEventListener("beforeprint", () => resize(700, 150));
-  window.addEventListener("afterprint", () => resize());
+  onPaper.push((is) => is ? resize(345, 135) : resize());
   window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
     for (const each of plots) each.u.redraw();
   });
 }
+
+window.addEventListener("beforeprint", () => {
+  stop();
+  document.documentElement.classList.add("on-paper");
+  fitPictures(940);
+  for (const each of onPaper) each(true);
+});
+window.addEventListener("afterprint", () => {
+  document.documentElement.classList.remove("on-paper");
+  fitPictures();
+  for (const each of onPaper) each(false);
+});
 
 if (film) showFrame(0);
 
