@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "io/plan_file.h"
+#include "io/report.h"
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
@@ -17,13 +18,16 @@ namespace tankyard {
 /// first. What is not known is null; there is never a NaN. Ends with a line break.
 
 std::string check_json(const Plan& plan, const AtRest& at_rest,
-                       const std::vector<Finding>& findings);
+                       const std::vector<Finding>& findings,
+                       const std::optional<DrySpell>& dry_spell = std::nullopt);
 
 std::string run_json(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings);
 
 std::string vent_json(const Plan& plan, const VentStudy& study,
                       const std::vector<Finding>& findings);
+
+std::string season_json(const Plan& plan, const SeasonAnswer& answer);
 
 /// {"kinds": [{"name", "means", "matters", "remedy"}]}
 std::string kinds_json(const std::vector<KindOfFinding>& kinds);
