@@ -29,14 +29,30 @@ constexpr double most_an_hour_m = 1.0;  // what a run takes
 constexpr double shortest_shower_s = 300.0;
 constexpr int least_columns = 2;
 
+/// Where a cell stood, without its text: a long record has millions of them.
+struct CellPlace {
+  int column = 1;
+  int length = 1;
+};
+
 struct Row {
   int line = 0;
-  RainCell date;
-  RainCell depth_cell;
-  RainStamp stamp;
+  CellPlace date;
+  CellPlace depth;
+  std::chrono::sys_days day;
+  std::optional<double> second;   ///< after midnight
   std::optional<double> depth_m;  ///< none: not measured
-  double at_s = 0.0;              ///< since the first day of 1970
+
+  /// Since the first day of 1970.
+  double at_s() const {
+    return static_cast<double>(day.time_since_epoch().count()) * day_s + second.value_or(0.0);
+  }
 };
+
+/// "2014-04-15", "2014-04-15 13:00"
+std::string moment_text(const Row& row) {
+  return row.second ? date_text(row.day) + " " + clock_text(*row.second) : date_text(row.day);
+}
 
 /// One reading of a file, stage by stage.
 class Reader {
@@ -69,6 +85,9 @@ class Reader {
   }
   void complain(int line, const RainCell& cell, std::string message, std::string help) {
     complain(Spot{file_, line, cell.column, cell.length}, std::move(message), std::move(help));
+  }
+  void complain(int line, CellPlace place, std::string message, std::string help) {
+    complain(Spot{file_, line, place.column, place.length}, std::move(message), std::move(help));
   }
   void also(const Row& row) {
     if (mistakes_ > most_told) return;
@@ -237,41 +256,43 @@ class Reader {
     }
     Row row;
     row.line = number;
-    row.date = cells[date_at_];
-    row.depth_cell = cells[depth_at_];
+    const RainCell& date = cells[date_at_];
+    const RainCell& depth = cells[depth_at_];
+    row.date = {date.column, date.length};
+    row.depth = {depth.column, depth.length};
     bool good = read_date(cells, row);
-    good = read_value(row) && good;
-    if (good) rows_.push_back(std::move(row));
+    good = read_value(depth, row) && good;
+    if (good) rows_.push_back(row);
   }
 
   bool read_date(const std::vector<RainCell>& cells, Row& row) {
+    const RainCell& date = cells[date_at_];
     NoDate why;
-    const auto stamp = read_stamp(row.date.text, why);
+    const auto stamp = read_stamp(date.text, why);
     if (!stamp) {
-      if (row.date.text.empty()) {
-        complain(row.line, row.date, "this row has no date", "give it one, or leave the row out");
+      if (date.text.empty()) {
+        complain(row.line, date, "this row has no date", "give it one, or leave the row out");
       } else {
-        complain(row.line, row.date, fmt::format("`{}` {}", row.date.text, why.message), why.help);
+        complain(row.line, date, fmt::format("`{}` {}", date.text, why.message), why.help);
       }
       return false;
     }
-    row.stamp = *stamp;
-    if (time_at_ && !row.stamp.second && !cells[*time_at_].text.empty()) {
+    row.day = stamp->day;
+    row.second = stamp->second;
+    if (time_at_ && !row.second && !cells[*time_at_].text.empty()) {
       const RainCell& cell = cells[*time_at_];
-      row.stamp.second = read_time_of_day(cell.text);
-      if (!row.stamp.second) {
+      row.second = read_time_of_day(cell.text);
+      if (!row.second) {
         complain(row.line, cell, fmt::format("`{}` is no clock time", cell.text),
                  "write the time as 13:00 or 13:00:30");
         return false;
       }
     }
-    row.at_s = static_cast<double>(row.stamp.day.time_since_epoch().count()) * day_s +
-               row.stamp.second.value_or(0.0);
     return true;
   }
 
-  bool read_value(Row& row) {
-    const std::string& text = row.depth_cell.text;
+  bool read_value(const RainCell& cell, Row& row) {
+    const std::string& text = cell.text;
     if (says_missing(text)) return true;
     if (text == "T" || text == "t") {
       ++out_.traces;
@@ -280,18 +301,18 @@ class Reader {
     }
     const auto value = read_depth(text, separator_ != ',');
     if (!value) {
-      complain(row.line, row.depth_cell, fmt::format("`{}` is no depth of rain", text),
+      complain(row.line, cell, fmt::format("`{}` is no depth of rain", text),
                "write a number, or nothing where nothing was measured");
       return false;
     }
     const double depth_m = *value * metres_;
     if (depth_m < 0.0) {
-      complain(row.line, row.depth_cell, fmt::format("a depth of rain is {} {}", text, out_.unit),
+      complain(row.line, cell, fmt::format("a depth of rain is {} {}", text, out_.unit),
                "it cannot be below 0; leave the value out where nothing was measured");
       return false;
     }
     if (depth_m > most_a_day_m) {
-      complain(row.line, row.depth_cell,
+      complain(row.line, cell,
                fmt::format("{} of rain is more than ever fell in a day", millimetres_text(depth_m)),
                fmt::format("is the unit right? it is read as {}", out_.unit));
       return false;
@@ -303,15 +324,15 @@ class Reader {
   /// Whether rows are in order, and what a row stands for.
   void sort_out_rows() {
     const bool timed = std::any_of(rows_.begin(), rows_.end(),
-                                   [](const Row& row) { return row.stamp.second.has_value(); });
+                                   [](const Row& row) { return row.second.has_value(); });
     std::map<double, std::size_t> spacings;
     for (std::size_t k = 1; k < rows_.size(); ++k) {
-      const double apart_s = rows_[k].at_s - rows_[k - 1].at_s;
+      const double apart_s = rows_[k].at_s() - rows_[k - 1].at_s();
       if (apart_s <= 0.0) {
         complain(rows_[k].line, rows_[k].date,
                  apart_s == 0.0
-                     ? fmt::format("`{}` is there twice", rows_[k].date.text)
-                     : fmt::format("`{}` comes before the row above it", rows_[k].date.text),
+                     ? fmt::format("`{}` is there twice", moment_text(rows_[k]))
+                     : fmt::format("`{}` comes before the row above it", moment_text(rows_[k])),
                  apart_s == 0.0 ? "leave one of the two rows out" : "sort the rows by time");
         also(rows_[k - 1]);
       }
@@ -319,7 +340,7 @@ class Reader {
     }
     if (!troubles_.empty()) return;
     out_.rows = rows_.size();
-    const std::chrono::days span = rows_.back().stamp.day - rows_.front().stamp.day;
+    const std::chrono::days span = rows_.back().day - rows_.front().day;
     if (span.count() > most_years * 366) {
       complain(rows_.back().line, rows_.back().date,
                fmt::format("the record runs over {} years", span.count() / 365),
@@ -327,7 +348,7 @@ class Reader {
       return;
     }
     const bool same_time = std::all_of(rows_.begin(), rows_.end(), [&](const Row& row) {
-      return row.stamp.second.value_or(0.0) == rows_.front().stamp.second.value_or(0.0);
+      return row.second.value_or(0.0) == rows_.front().second.value_or(0.0);
     });
     if (!timed || (same_time && rows_.size() > 1)) return;  // days
     out_.rows_are = RainRows::events;
@@ -339,7 +360,7 @@ class Reader {
     const bool multiples = std::all_of(spacings.begin(), spacings.end(), [&](const auto& each) {
       return std::fabs(each.first - step_s * std::round(each.first / step_s)) < 0.5;
     });
-    const double steps = (rows_.back().at_s - rows_.front().at_s) / step_s + 1.0;
+    const double steps = (rows_.back().at_s() - rows_.front().at_s()) / step_s + 1.0;
     constexpr double enough = 0.5;
     if (multiples && step_s <= 0.5 * day_s && step_s >= 60.0 &&
         static_cast<double>(rows_.size()) >= enough * steps) {
@@ -350,10 +371,9 @@ class Reader {
 
   /// Rows become days.
   void lay_out() {
-    out_.rain.first = rows_.front().stamp.day;
-    std::chrono::sys_days last = rows_.back().stamp.day;
-    if (rows_.back().stamp.second == day_s && rows_.size() > 1 &&
-        out_.rows_are == RainRows::intervals) {
+    out_.rain.first = rows_.front().day;
+    std::chrono::sys_days last = rows_.back().day;
+    if (rows_.back().second == day_s && rows_.size() > 1 && out_.rows_are == RainRows::intervals) {
       last += std::chrono::days(1);
     }
     out_.rain.days.resize(static_cast<std::size_t>((last - out_.rain.first).count()) + 1);
@@ -362,7 +382,7 @@ class Reader {
       for (RainDay& day : out_.rain.days) day.measured = false;
       for (const Row& row : rows_) {
         RainDay& day =
-            out_.rain.days[static_cast<std::size_t>((row.stamp.day - out_.rain.first).count())];
+            out_.rain.days[static_cast<std::size_t>((row.day - out_.rain.first).count())];
         day.measured = row.depth_m.has_value();
         day.depth_m = row.depth_m.value_or(0.0);
       }
@@ -375,12 +395,12 @@ class Reader {
     for (std::size_t k = 0; k < rows_.size(); ++k) {
       const Row& row = rows_[k];
       const double from_s =
-          intervals ? row.at_s
-                    : std::max({row.at_s - day_s, k > 0 ? rows_[k - 1].at_s : row.at_s - hour_s,
-                                first_s_});
-      const double until_s = intervals ? row.at_s + out_.interval_s : row.at_s;
+          intervals ? row.at_s()
+                    : std::max({row.at_s() - day_s,
+                                k > 0 ? rows_[k - 1].at_s() : row.at_s() - hour_s, first_s_});
+      const double until_s = intervals ? row.at_s() + out_.interval_s : row.at_s();
       if (row.depth_m) {
-        const auto day = static_cast<std::size_t>((row.at_s - first_s_) / day_s);
+        const auto day = static_cast<std::size_t>((row.at_s() - first_s_) / day_s);
         if (day < known.size()) ++known[day];
         if (*row.depth_m > 0.0) rain(row, from_s, std::max(until_s, from_s + 60.0));
       }
@@ -398,7 +418,7 @@ class Reader {
   /// Rain that fell evenly between two moments, into the bins of its days.
   void rain(const Row& row, double from_s, double until_s) {
     if (*row.depth_m > most_an_hour_m * std::max(1.0, (until_s - from_s) / hour_s)) {
-      complain(row.line, row.depth_cell,
+      complain(row.line, row.depth,
                fmt::format("{} in {} is heavier than the 1000 mm/h that a season takes",
                            millimetres_text(*row.depth_m), duration_text(until_s - from_s)),
                fmt::format("is the unit right? it is read as {}", out_.unit));

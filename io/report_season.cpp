@@ -62,13 +62,17 @@ double short_a_year(const SeasonTally& tally) {
 
 bool is_long(const SeasonTally& tally) { return tally.days >= 365; }
 
-const OneMoreTank* best_tank(const SeasonStudy& study) {
-  const OneMoreTank* best = nullptr;
-  for (const OneMoreTank& each : study.tanks) {
+template <class OneMore>
+const OneMore* best_of(const std::vector<OneMore>& tried) {
+  const OneMore* best = nullptr;
+  for (const OneMore& each : tried) {
     if (!best || each.season.total.cover() > best->season.total.cover()) best = &each;
   }
   return best;
 }
+
+const OneMoreTank* best_tank(const SeasonStudy& study) { return best_of(study.tanks); }
+const OneMoreRoof* best_roof(const SeasonStudy& study) { return best_of(study.roofs); }
 
 std::string span_text(const RainFile& rain) {
   const auto days = static_cast<double>(rain.rain.days.size());
@@ -78,13 +82,7 @@ std::string span_text(const RainFile& rain) {
   return fmt::format("{:.3g} years of rain, {}", days / 365.25, from_to);
 }
 
-/// How far a gain can be told from nothing: by the years of the record, and by what the rule for
-/// rain within the day may move.
-struct Sureness {
-  YearlyGain gain;
-  double pours_apart = 0.0;  ///< between the lowest and the highest cover of the ways to pour
-};
-
+/// Cover between the ways to pour, from the lowest to the highest.
 double pours_apart(const SeasonStudy& study) {
   double least = study.as_it_is.total.cover();
   double most = least;
@@ -135,6 +133,12 @@ std::string answer_text(const Plan& plan, const SeasonAnswer& answer) {
     text += " Another tank would have brought nothing.";
   } else if (more != nullptr) {
     text += " " + gain_sentence(plan, study, *more);
+    const OneMoreRoof* roof = best_roof(study);
+    if (roof != nullptr && roof->season.total.cover() > more->season.total.cover()) {
+      text += fmt::format(" One more roof like `{}` would bring more: {}.",
+                          part(plan.array.parts().roofs, roof->like).name,
+                          percent_text(roof->season.total.cover()));
+    }
   }
   if (study.more_tanks) {
     const MoreTanks& wanted = *study.more_tanks;

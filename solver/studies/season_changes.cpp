@@ -126,6 +126,24 @@ std::vector<TankId> tanks_to_repeat(const Array& array) {
   return repeat;
 }
 
+std::vector<RoofId> roofs_to_repeat(const Array& array) {
+  std::vector<RoofId> repeat;
+  const std::vector<Roof>& roofs = array.parts().roofs;
+  for (const std::vector<TankId>& group : joined_tanks(array, array.open_at_start())) {
+    std::optional<RoofId> largest;
+    const auto brings = [&](RoofId id) {
+      return part(roofs, id).area_m2 * part(roofs, id).runoff_fraction;
+    };
+    for (std::size_t r = 0; r < roofs.size(); ++r) {
+      if (std::find(group.begin(), group.end(), roofs[r].into) == group.end()) continue;
+      const auto id = id_at<RoofId>(r);
+      if (!largest || brings(id) > brings(*largest)) largest = id;
+    }
+    if (largest) repeat.push_back(*largest);
+  }
+  return repeat;
+}
+
 double holds_m3(const Array& array) {
   double sum_m3 = 0.0;
   for (const Tank& tank : array.tanks()) sum_m3 += lip_volume_m3(tank);

@@ -32,6 +32,10 @@ Result<Array> with_roof_again(const Array& array, RoofId like);
 /// equals, the first in the plan.
 std::vector<TankId> tanks_to_repeat(const Array& array);
 
+/// The roofs worth repeating: the largest, by area times runoff, of those that lead to each such
+/// group; of equals, the first in the plan.
+std::vector<RoofId> roofs_to_repeat(const Array& array);
+
 /// Sum of what all tanks hold up to their lips, m3.
 double holds_m3(const Array& array);
 

@@ -12,13 +12,12 @@ namespace {
 
 constexpr int most_more_tanks = 12;
 
-/// The ways a day's total may fall that are set beside the one chosen.
+/// The ways a day's total may fall that are set beside the one chosen: in an hour, to a peak, which
+/// tries hoses and gutters most; and from midnight on, so that the same day's rain can be used.
 std::vector<PourRule> other_pours(const PourRule& chosen) {
   constexpr double hour_s = 3600.0;
-  return {{chosen.starts_s, std::min(hour_s, 86400.0 - chosen.starts_s), PourShape::even},
-          {chosen.starts_s, chosen.lasts_s, PourShape::triangle},
-          {0.0, 24.0 * hour_s, PourShape::even},
-          {0.0, std::min(chosen.lasts_s, 6.0 * hour_s), PourShape::even}};
+  return {{std::min(chosen.starts_s, 86400.0 - hour_s), hour_s, PourShape::triangle},
+          {0.0, chosen.lasts_s, PourShape::even}};
 }
 
 bool same(const PourRule& a, const PourRule& b) {
@@ -90,10 +89,10 @@ Result<SeasonStudy> study_season(const Array& array, const std::vector<Use>& use
     add("one more tank like `" + part(array.tanks(), like).name + "`", with_tank_again(array, like),
         options.season);
   }
-  const std::size_t roofs = array.parts().roofs.size();
-  for (std::size_t r = 0; r < roofs; ++r) {
-    add("one more roof like `" + array.parts().roofs[r].name + "`",
-        with_roof_again(array, id_at<RoofId>(r)), options.season);
+  const std::vector<RoofId> repeat_roofs = roofs_to_repeat(array);
+  for (const RoofId like : repeat_roofs) {
+    add("one more roof like `" + part(array.parts().roofs, like).name + "`",
+        with_roof_again(array, like), options.season);
   }
   SizeTable table;
   if (options.sizes) {
@@ -152,9 +151,9 @@ Result<SeasonStudy> study_season(const Array& array, const std::vector<Use>& use
     Job& job = jobs[next++];
     if (job.season) study.tanks.push_back({like, std::move(*job.season)});
   }
-  for (std::size_t r = 0; r < roofs; ++r) {
+  for (const RoofId like : repeat_roofs) {
     Job& job = jobs[next++];
-    if (job.season) study.roofs.push_back({id_at<RoofId>(r), std::move(*job.season)});
+    if (job.season) study.roofs.push_back({like, std::move(*job.season)});
   }
   if (options.sizes) {
     for (std::size_t row = 0; row < table.storage.size(); ++row) {
