@@ -38,11 +38,10 @@ std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record);
 std::string vent_text(const Plan& plan, const VentStudy& study,
                       const std::vector<Finding>& findings, int columns);
 
-<<<<<<< HEAD
 /// What `vent_text` is made of.
 std::string vent_answer(const Plan& plan, const VentStudy& study);
 std::vector<Chapter> vent_chapters(const Plan& plan, const VentStudy& study);
-=======
+
 /// Everything `tankyard season` answers.
 struct SeasonAnswer {
   RainFile rain;
@@ -54,7 +53,6 @@ struct SeasonAnswer {
 /// `every_month`: a row for each month instead of one for all Januaries, and so on.
 std::string season_text(const Plan& plan, const SeasonAnswer& answer, bool every_month,
                         int columns);
->>>>>>> 9bb6a72 (solver, io: the season steps the yard itself through years of recorded rain)
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);
