@@ -67,6 +67,27 @@ constexpr Option begin_at{"--at", "TIME",
                           &Asked::at};
 constexpr Option work{"--work", "TIME", "how long a tank stays empty to be cleaned; default 1h",
                       nullptr, &Asked::work};
+constexpr Option rain{"--rain", "FILE.csv", "the rain record: a column of dates and one of depths",
+                      nullptr, &Asked::rain};
+constexpr Option unit{"--unit", "UNIT", "unit of the depths, mm or in, where the heading has none",
+                      nullptr, &Asked::unit};
+constexpr Option column{"--column", "NAME",
+                        "heading of the depths, if it is not `rain` or the like", nullptr,
+                        &Asked::column};
+constexpr Option missing{"--missing", "HOW",
+                         "days without a record: dry (default), average or refuse", nullptr,
+                         &Asked::missing};
+constexpr Option pour{"--pour", "TIME", "a day's total falls within this time; default 6h", nullptr,
+                      &Asked::pour};
+constexpr Option pour_at{"--pour-at", "CLOCK", "and begins at this time of day; default 12:00",
+                         nullptr, &Asked::pour_at};
+constexpr Option sizes{"--sizes", nullptr, "half to four times the storage, half to twice the roof",
+                       &Asked::sizes};
+constexpr Option cover{"--cover", "SHARE", "how many more tanks cover so much of the use: 95%",
+                       nullptr, &Asked::cover};
+constexpr Option months{"--months", nullptr, "list every month", &Asked::months};
+constexpr Option dry{"--dry", "TIME", "does the water last so long without rain? such as 40d",
+                     nullptr, &Asked::dry};
 
 struct Example {
   const char* line;
@@ -100,7 +121,7 @@ const std::vector<Command>& commands() {
        "says what is wrong or risky, how the tanks share, and what can be drawn",
        {{"tankyard check yard.toml", "look the yard over without running its day"},
         {"tankyard check yard.toml --json", "the same for a program"}},
-       {json, quiet, verbose},
+       {dry, json, quiet, verbose},
        answer_check},
       {"run",
        "PLAN",
@@ -131,6 +152,15 @@ const std::vector<Command>& commands() {
        {all_tanks, sheet, begin_at, work, json, tolerance, quiet, verbose},
        answer_isolate,
        "TANK..."},
+      {"season",
+       "PLAN",
+       true,
+       "steps months or years of recorded rain: does the water last, and would a tank more help",
+       {{"tankyard season yard.toml --rain rain.csv", "every day of the record, hoses and all"},
+        {"tankyard season yard.toml --rain rain.csv --cover 95%", "how many tanks that takes"}},
+       {rain, unit, column, missing, pour, pour_at, sizes, cover, months, json, tolerance, quiet,
+        verbose},
+       answer_season},
       {"draw",
        "PLAN",
        true,
@@ -149,7 +179,7 @@ const std::vector<Command>& commands() {
 }
 
 /// Commands of later versions, which somebody may have read about.
-constexpr const char* not_in_this_version[] = {"link", "faults", "season", "readings"};
+constexpr const char* not_in_this_version[] = {"link", "faults", "readings"};
 
 const Command* find_command(const std::string& name) {
   for (const Command& command : commands()) {
@@ -204,6 +234,7 @@ std::string help_text(int columns) {
                       {"tankyard run yard.toml --page day.html", "and look at it in a browser"},
                       {"tankyard vent yard.toml", "see which lids want a hole"},
                       {"tankyard isolate yard.toml shed-1", "take a tank out for cleaning"},
+                      {"tankyard season yard.toml --rain rain.csv", "see whether the water lasts"},
                       {"tankyard draw yard.toml -o yard.svg", "draw it from the side"},
                       {"tankyard explain slow-link", "ask what a finding means"}},
                      columns);
@@ -328,7 +359,7 @@ Exit complain_of_command(const std::string& name, std::ostream& err) {
   for (const char* later : not_in_this_version) {
     if (name != later) continue;
     complain(err, fmt::format("this version of tankyard has no command `{}`", name),
-             "it has `new`, `check`, `run`, `vent`, `isolate`, `draw` and `explain`");
+             "it has `new`, `check`, `run`, `vent`, `isolate`, `season`, `draw` and `explain`");
     return Exit::unusable;
   }
   Words names = {"help"};

@@ -40,6 +40,16 @@ struct Asked {
   std::optional<std::string> sheet;
   std::optional<std::string> at;
   std::optional<std::string> work;
+  bool sizes = false;   ///< season
+  bool months = false;  ///< season
+  std::optional<std::string> rain;
+  std::optional<std::string> unit;
+  std::optional<std::string> column;
+  std::optional<std::string> missing;
+  std::optional<std::string> pour;
+  std::optional<std::string> pour_at;
+  std::optional<std::string> cover;
+  std::optional<std::string> dry;
 };
 
 /// Where a command is at work.
@@ -62,6 +72,7 @@ Answer answer_check(const Asked& asked, const Desk& desk);
 Answer answer_run(const Asked& asked, const Desk& desk);
 Answer answer_vent(const Asked& asked, const Desk& desk);
 Answer answer_isolate(const Asked& asked, const Desk& desk);
+Answer answer_season(const Asked& asked, const Desk& desk);
 Answer answer_draw(const Asked& asked, const Desk& desk);
 Answer answer_explain(const Asked& asked, const Desk& desk);
 

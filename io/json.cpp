@@ -452,7 +452,8 @@ std::string in_text(const Json& json) {
 }  // namespace
 
 std::string check_json(const Plan& plan, const AtRest& at_rest,
-                       const std::vector<Finding>& findings) {
+                       const std::vector<Finding>& findings,
+                       const std::optional<DrySpell>& dry_spell) {
   const Array& array = plan.array;
   Json json = {{"plan", plan.file}, {"site", array.parts().site.name}};
   Json tanks = Json::array();
@@ -481,6 +482,14 @@ std::string check_json(const Plan& plan, const AtRest& at_rest,
                      {"per_10_mm_l", litres(yield_of_10_mm_m3(roof))}});
   }
   json["roofs"] = std::move(roofs);
+  json["dry_spell"] = dry_spell
+                          ? Json{{"tried_days", dry_spell->tried_days},
+                                 {"lasts_days", dry_spell->lasts_days ? Json(*dry_spell->lasts_days)
+                                                                      : Json(nullptr)},
+                                 {"daily_l", litres(dry_spell->daily_m3)},
+                                 {"short_l", litres(dry_spell->short_m3)},
+                                 {"at_first_l", litres(dry_spell->at_first_m3)}}
+                          : Json(nullptr);
   json["findings"] = in_json(findings);
   json["assumed"] = assumed_in(plan);
   return in_text(json);

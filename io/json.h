@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "io/plan_file.h"
+#include "io/report.h"
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
@@ -18,7 +19,8 @@ namespace tankyard {
 /// first. What is not known is null; there is never a NaN. Ends with a line break.
 
 std::string check_json(const Plan& plan, const AtRest& at_rest,
-                       const std::vector<Finding>& findings);
+                       const std::vector<Finding>& findings,
+                       const std::optional<DrySpell>& dry_spell = std::nullopt);
 
 std::string run_json(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings);
@@ -32,6 +34,7 @@ std::string isolate_json(const Plan& plan, const IsolateStudy& study,
 /// The same of every tank by itself: {"plan", "site", "isolations": [...], "findings", "assumed"}.
 std::string isolate_all_json(const Plan& plan, const std::vector<IsolateStudy>& studies,
                              const std::vector<Finding>& findings);
+std::string season_json(const Plan& plan, const SeasonAnswer& answer);
 
 /// {"kinds": [{"name", "means", "matters", "remedy"}]}
 std::string kinds_json(const std::vector<KindOfFinding>& kinds);

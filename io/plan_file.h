@@ -7,19 +7,9 @@
 #include <vector>
 
 #include "graph/array.h"
+#include "graph/use.h"
 
 namespace tankyard {
-
-/// One entry of `[[use]]`: what a season takes, in place of the day sheet. Read and checked now,
-/// used by the season study.
-struct Use {
-  OutletId outlet;
-  std::optional<PumpId> pump;
-  double daily_m3 = 0.0;
-  std::optional<int> from_month_day;  ///< month * 100 + day
-  std::optional<int> until_month_day;
-  std::optional<double> skip_after_rain_m;
-};
 
 /// A hose that `[stock]` offers to the link study.
 struct StockHose {
@@ -37,7 +27,7 @@ struct Plan {
   std::string file;  ///< as the user named it
   Array array;
   DaySheet sheet;
-  std::vector<Use> uses;
+  std::vector<Use> uses;  ///< what a season takes, in place of the day sheet
   Stock stock;
   std::vector<std::string> assumed;  ///< what the plan left out and the reader filled in, in words,
                                      ///< where it can change an answer

@@ -34,6 +34,21 @@ std::optional<int> read_month_day(Entry& entry, std::string_view key) {
   return std::nullopt;
 }
 
+/// The clock time at which a use begins: "06:30" or 06:30:00.
+double read_clock(Entry& entry, std::string_view key, double otherwise_s) {
+  const toml::node* const node = entry.get(key);
+  if (node == nullptr) return otherwise_s;
+  if (const auto* const time = node->as_time()) {
+    return time->get().hour * 3600.0 + time->get().minute * 60.0 + time->get().second;
+  }
+  if (const auto* const string = node->as_string()) {
+    if (const auto clock = parse_clock(string->get())) return *clock;
+  }
+  entry.complain_at(*node, key, fmt::format("`{}` of {} is no clock time", key, entry.owner()),
+                    fmt::format("write for example `{} = \"06:30\"`", key));
+  return otherwise_s;
+}
+
 /// Complains of a number outside its range; what is not a number is complained of already.
 void within(Entry& entry, std::string_view key, double value, bool right, std::string_view is,
             std::string_view rule) {
@@ -63,6 +78,7 @@ Use read_use(Draft& draft, std::size_t index) {
   constexpr double most_daily_m3 = 1e5;
   within(entry, "daily", use.daily_m3, use.daily_m3 > 0.0 && use.daily_m3 <= most_daily_m3,
          litres_text(use.daily_m3), "over 0 L and at most 100000 m3");
+  use.at_s = read_clock(entry, "at", use.at_s);
   use.from_month_day = read_month_day(entry, "from");
   use.until_month_day = read_month_day(entry, "until");
   use.skip_after_rain_m = entry.quantity("skip_after_rain", Dimension::length);

@@ -1,15 +1,18 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "io/chapter.h"
 #include "io/plan_file.h"
+#include "io/rain_file.h"
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
 #include "solver/studies/isolate_study.h"
+#include "solver/studies/season_study.h"
 #include "solver/studies/vent_study.h"
 
 namespace tankyard {
@@ -17,8 +20,10 @@ namespace tankyard {
 /// Answers for people, in so many columns of a terminal: the answer itself first, in a sentence or
 /// two, then findings worst first, then tables, then what was taken for granted.
 
+/// `dry_spell`: none without `[[use]]` entries.
 std::string check_text(const Plan& plan, const AtRest& at_rest,
-                       const std::vector<Finding>& findings, int columns);
+                       const std::vector<Finding>& findings, int columns,
+                       const std::optional<DrySpell>& dry_spell = std::nullopt);
 
 std::string run_text(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings, bool with_events, int columns);
@@ -55,6 +60,17 @@ std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& 
 /// What to mind when a tank is taken out, sentences without full stop; shared with the sheet. All
 /// are common practice, no source.
 std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& study);
+/// Everything `tankyard season` answers.
+struct SeasonAnswer {
+  RainFile rain;
+  MissingDays missing = MissingDays::dry;  ///< how its missing days were treated
+  SeasonStudyOptions options;
+  SeasonStudy study;
+};
+
+/// `every_month`: a row for each month instead of one for all Januaries, and so on.
+std::string season_text(const Plan& plan, const SeasonAnswer& answer, bool every_month,
+                        int columns);
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);

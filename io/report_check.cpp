@@ -213,14 +213,39 @@ std::string roofs_text(const Plan& plan, int columns) {
   return heading("Roofs", columns) + table.in_text(columns);
 }
 
+/// How far the store goes when no rain falls.
+std::string dry_spell_text(const Plan& plan, const DrySpell& spell, int columns) {
+  const Parts& parts = plan.array.parts();
+  Table table({{"use", Holds::words}, {"from", Holds::words}, {"L a day"}});
+  for (const Use& use : plan.uses) {
+    table.add(
+        {part(parts.outlets, use.outlet).name, clock_text(use.at_s), litres_cell(use.daily_m3)});
+  }
+  const std::string days = counted(static_cast<std::size_t>(spell.tried_days), "day");
+  std::string says = fmt::format("Filled to the lips and left to settle, the yard holds {}. ",
+                                 litres_text(spell.at_first_m3));
+  if (!spell.lasts_days) {
+    says += fmt::format("At {} a day it lasts {} without rain.", litres_text(spell.daily_m3),
+                        spell.tried_days == 1 ? "the day" : "all of " + days);
+  } else {
+    says += fmt::format(
+        "At {} a day it lasts {} without rain; in {} it is {} short of {}.",
+        litres_text(spell.daily_m3), counted(static_cast<std::size_t>(*spell.lasts_days), "day"),
+        days, litres_text(spell.short_m3), litres_text(spell.daily_m3 * spell.tried_days));
+  }
+  return heading("Without rain", columns) + wrapped(says, prose_columns(columns), "  ", "  ") +
+         "\n" + table.in_text(columns);
+}
+
 }  // namespace
 
 std::string check_text(const Plan& plan, const AtRest& at_rest,
-                       const std::vector<Finding>& findings, int columns) {
+                       const std::vector<Finding>& findings, int columns,
+                       const std::optional<DrySpell>& dry_spell) {
   return wrapped(answer(plan, at_rest, findings), prose_columns(columns)) +
          findings_text(plan, findings, columns) + resting_text(plan, at_rest, columns) +
          usable_text(plan, at_rest, columns) + roofs_text(plan, columns) +
-         assumed_text(plan, columns);
+         (dry_spell ? dry_spell_text(plan, *dry_spell, columns) : "") + assumed_text(plan, columns);
 }
 
 }  // namespace tankyard

@@ -167,7 +167,7 @@ std::vector<std::string> assumed_in(const Plan& plan) {
   }
   if (!plan.uses.empty()) {
     assumed.push_back(
-        "the `[[use]]` entries are read and checked, no more: this version has no season study");
+        "the `[[use]]` entries are for `tankyard season`: a run does what its day sheet says");
   }
   return assumed;
 }

@@ -33,15 +33,19 @@ bool both_ends_under_water(const Way& way, double from_m, double to_m) {
 
 Accounts::Accounts(const Network& network, RunRecord& record)
     : network_(network), record_(record), headspaces_(network, record) {
-  const Parts& parts = network.array.parts();
-  record.tanks.resize(parts.tanks.size());
-  record.hoses.resize(parts.hoses.size());
-  record.lags.resize(parts.hoses.size());
-  record.outlets.resize(parts.outlets.size());
-  record.pumps.resize(parts.pumps.size());
-  record.roofs.resize(parts.roofs.size());
-  record.top_ups.resize(parts.top_ups.size());
-  record.leaks.resize(parts.leaks.size());
+  begin_anew();
+}
+
+void Accounts::begin_anew() {
+  const Parts& parts = network_.array.parts();
+  record_.tanks.resize(parts.tanks.size());
+  record_.hoses.resize(parts.hoses.size());
+  record_.lags.resize(parts.hoses.size());
+  record_.outlets.resize(parts.outlets.size());
+  record_.pumps.resize(parts.pumps.size());
+  record_.roofs.resize(parts.roofs.size());
+  record_.top_ups.resize(parts.top_ups.size());
+  record_.leaks.resize(parts.leaks.size());
   outlet_dry_.assign(parts.outlets.size(), false);
   overflowing_.assign(parts.tanks.size(), false);
   over_rim_.assign(parts.tanks.size(), false);

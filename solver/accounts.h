@@ -16,6 +16,9 @@ class Accounts {
  public:
   Accounts(const Network& network, RunRecord& record);
 
+  /// Takes over a fresh record, for a run that goes on from where one ended.
+  void begin_anew();
+
   void start(const Stepper& stepper);
 
   /// Call once for each good attempt, before it is accepted. `start_s`: when the step began.

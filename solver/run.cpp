@@ -17,6 +17,7 @@ namespace tankyard {
 namespace {
 
 constexpr double shortest_step_s = 1e-7;
+constexpr double seconds_a_day = 86400.0;
 constexpr double ledger_share = 1e-9;  // of what passed: the ledger must close to this
 constexpr double ledger_least_m3 =
     1e-11;  // a hundred-thousandth of a millilitre, where nothing passed
@@ -51,6 +52,30 @@ class Run {
     accounts_.start(stepper_);
     take_due_steps();
     if (!take_setting()) return gave_up("found no balance of flows at the start");
+    return to_the_end();
+  }
+
+  /// After `through`, when the sheet is another one: goes on from there. Where nothing is due at
+  /// once, no restart costs anything.
+  Result<RunRecord> go_on() {
+    before_s_ = std::fmod(before_s_ + time_s_, seconds_a_day);
+    switches_.set_clock_back(time_s_);
+    time_s_ = 0.0;
+    next_step_ = 0;
+    next_row_ = 0.0;
+    record_ = RunRecord{};
+    accounts_.begin_anew();
+    accounts_.start(stepper_);
+    if (take_due_steps() && !take_setting()) {
+      return gave_up("found no balance of flows at the start of a stretch");
+    }
+    return to_the_end();
+  }
+
+  void dry_roofs() { weather_.dry_roofs(); }
+
+ private:
+  Result<RunRecord> to_the_end() {
     while (time_s_ < sheet_.lasts_s) {
       if (!balanced_) return gave_up("found no balance of flows when a first flush was through");
       if (!turn_due_switches()) return gave_up("found no balance of flows after a switch turned");
@@ -71,7 +96,6 @@ class Run {
     return std::move(record_);
   }
 
- private:
   /// Does everything the day sheet has for this moment; true if there was anything.
   bool take_due_steps() {
     bool any = false;
@@ -100,7 +124,7 @@ class Run {
     weather_.add_inflow(setting_.inflow_m3_per_s);
     switches_.add_inflow(setting_.inflow_m3_per_s);
     fresh_ = true;
-    return stepper_.begin(setting_, time_s_);
+    return stepper_.begin(setting_, before_s_ + time_s_);
   }
 
   /// Turns over every switch that is due now, together, until none is; true if flows balance after.
@@ -367,6 +391,7 @@ class Run {
   RunRecord record_;
   Accounts accounts_;
   double time_s_ = 0.0;
+  double before_s_ = 0.0;  // what earlier stretches lasted, whole days aside
   double length_s_ = 0.0;
   bool fresh_ = true;
   bool breathes_ = false;  // a closed headspace follows the warmth of the day
@@ -383,13 +408,48 @@ class Run {
   Instant between_;
 };
 
-}  // namespace
-
-Result<RunRecord> run(const Array& array, const DaySheet& sheet, const RunOptions& options) {
+/// What is wrong with what a run was asked.
+Troubles check_asked(const Array& array, const DaySheet& sheet, const RunOptions& options) {
   Troubles troubles = check(options);
   for (Trouble& trouble : check_day_sheet(array.parts(), sheet)) {
     troubles.push_back(std::move(trouble));
   }
+  return troubles;
+}
+
+}  // namespace
+
+struct RunInStretches::Inside {
+  Inside(const Array& array, const RunOptions& options_) : network(array), options(options_) {}
+
+  Network network;
+  RunOptions options;
+  DaySheet sheet;  // of the stretch under way; the run reads it here
+  std::optional<Run> run;
+};
+
+RunInStretches::RunInStretches(const Array& array, const RunOptions& options)
+    : inside_(std::make_unique<Inside>(array, options)) {}
+RunInStretches::RunInStretches(RunInStretches&&) noexcept = default;
+RunInStretches& RunInStretches::operator=(RunInStretches&&) noexcept = default;
+RunInStretches::~RunInStretches() = default;
+
+Result<RunRecord> RunInStretches::go_on(const DaySheet& sheet) {
+  Inside& inside = *inside_;
+  Troubles troubles = check_asked(inside.network.array, sheet, inside.options);
+  if (!troubles.empty()) return tl::unexpected<Troubles>(std::move(troubles));
+  inside.sheet = sheet;
+  if (inside.run) return inside.run->go_on();
+  inside.run.emplace(inside.network, inside.sheet, inside.options);
+  return inside.run->through();
+}
+
+void RunInStretches::dry_roofs() {
+  if (inside_->run) inside_->run->dry_roofs();
+}
+
+Result<RunRecord> run(const Array& array, const DaySheet& sheet, const RunOptions& options) {
+  Troubles troubles = check_asked(array, sheet, options);
   if (!troubles.empty()) return tl::unexpected<Troubles>(std::move(troubles));
   const Network network(array);
   return Run(network, sheet, options).through();

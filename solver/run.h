@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -216,5 +217,28 @@ struct RunRecord {
 /// which limit. Cost: proportional to parts times steps; memory flat in time unless a trace is
 /// asked for.
 Result<RunRecord> run(const Array& array, const DaySheet& sheet, const RunOptions& options = {});
+
+/// A run in stretches: each goes on from where the one before left everything, so that a long time
+/// can be stepped with a look at the books in between, and what is done next may depend on them.
+/// Water, air, crests, float valves, whatever is open, running or falling stay as they are.
+class RunInStretches {
+ public:
+  explicit RunInStretches(const Array& array, const RunOptions& options = {});
+  RunInStretches(RunInStretches&&) noexcept;
+  RunInStretches& operator=(RunInStretches&&) noexcept;
+  ~RunInStretches();
+
+  /// Steps the next stretch. Times of the sheet and of the record count from the stretch's start,
+  /// and the record holds this stretch alone, but for `effort`, which is that of all so far. The
+  /// same troubles as `run`; after one, no further stretch may be asked for.
+  Result<RunRecord> go_on(const DaySheet& sheet);
+
+  /// The roofs have dried: the first flush of the next rain is turned away again.
+  void dry_roofs();
+
+ private:
+  struct Inside;
+  std::unique_ptr<Inside> inside_;
+};
 
 }  // namespace tankyard

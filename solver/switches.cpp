@@ -140,6 +140,10 @@ void Switches::turn(const Due& due, double clock_s, Setting& setting) {
   }
 }
 
+void Switches::set_clock_back(double by_s) {
+  for (double& lost_at_s : header_lost_at_s_) lost_at_s -= by_s;
+}
+
 void Switches::add_inflow(std::vector<double>& inflow_m3_per_s) const {
   const Parts& parts = network_.array.parts();
   for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {

@@ -41,6 +41,9 @@ class Switches {
   /// Turns one over; the setting is changed where it concerns ways.
   void turn(const Due& due, double clock_s, Setting& setting);
 
+  /// From now on the clock shows so much less; for runs that go on from where one ended.
+  void set_clock_back(double by_s);
+
   /// Adds what running top-ups bring.
   void add_inflow(std::vector<double>& inflow_m3_per_s) const;
   const std::vector<bool>& running() const { return top_up_runs_; }

@@ -6,8 +6,11 @@
 
 namespace tankyard {
 
-Weather::Weather(const Parts& parts) : parts_(parts) {
-  for (const Roof& roof : parts.roofs) flush_left_m_.push_back(roof.first_flush_m);
+Weather::Weather(const Parts& parts) : parts_(parts) { dry_roofs(); }
+
+void Weather::dry_roofs() {
+  flush_left_m_.clear();
+  for (const Roof& roof : parts_.roofs) flush_left_m_.push_back(roof.first_flush_m);
 }
 
 Weather::Stream Weather::stream_of(std::size_t roof) const {

@@ -19,6 +19,9 @@ class Weather {
 
   void set_rain(double rain_m_per_s) { rain_m_per_s_ = rain_m_per_s; }
 
+  /// The roofs have dried: the first flush of the next rain is turned away again.
+  void dry_roofs();
+
   /// Adds what the roofs bring to each tank's inflow.
   void add_inflow(std::vector<double>& inflow_m3_per_s) const;
 

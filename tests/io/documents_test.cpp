@@ -21,6 +21,7 @@
 
 #include "io/plan_file.h"
 #include "io/program.h"
+#include "season_yards.h"
 #include "solver/run.h"
 
 namespace tankyard {
@@ -58,6 +59,12 @@ std::vector<fs::path> documents() {
 class Checkout {
  public:
   Checkout() { fs::create_directory_symlink(source / "examples", folder_.path() / "examples"); }
+  /// A fresh one with the same files in it.
+  Checkout(const Checkout& other) : Checkout() {
+    for (const auto& entry : fs::directory_iterator(other.path())) {
+      if (entry.is_regular_file()) fs::copy_file(entry, folder_.path() / entry.path().filename());
+    }
+  }
   const fs::path& path() const { return folder_.path(); }
 
  private:
@@ -131,20 +138,24 @@ Lines block_as_run(const Lines& block, const Checkout& checkout, const std::stri
   return result;
 }
 
-TEST(Documents, ShowWhatTheirCommandsPrint) {
+/// Runs every block of one kind in every document; says how many there are.
+std::size_t run_blocks(const std::string& fence, const Checkout& prepared) {
   const bool renew = std::getenv("TANKYARD_RENEW") != nullptr;
   std::size_t blocks = 0;
   for (const fs::path& document : documents()) {
     const std::string where = fs::relative(document, source).string();
     const Lines lines = lines_of(text_of_file(document));
-    const Checkout checkout;
+    const Checkout checkout(prepared);
     Lines renewed;
     for (std::size_t at = 0; at < lines.size(); ++at) {
       renewed.push_back(lines[at]);
-      if (lines[at] != "```console") continue;
+      if (lines[at] != fence) continue;
       Lines block;
       for (++at; at < lines.size() && lines[at] != "```"; ++at) block.push_back(lines[at]);
-      ASSERT_LT(at, lines.size()) << where << ": a block is not closed";
+      if (at == lines.size()) {
+        ADD_FAILURE() << where << ": a block is not closed";
+        return blocks;
+      }
       const Lines run = block_as_run(block, checkout, where, renew);
       renewed.insert(renewed.end(), run.begin(), run.end());
       renewed.push_back("```");
@@ -152,7 +163,20 @@ TEST(Documents, ShowWhatTheirCommandsPrint) {
     }
     if (renew) std::ofstream(document, std::ios::binary) << joined(renewed);
   }
-  EXPECT_GE(blocks, 3U) << "the documents show too little, or the blocks are marked otherwise";
+  return blocks;
+}
+
+TEST(Documents, ShowWhatTheirCommandsPrint) {
+  EXPECT_GE(run_blocks("```console", Checkout()), 3U)
+      << "the documents show too little, or the blocks are marked otherwise";
+}
+
+// Blocks marked `console with real rain` need the record that tests/fetch_rain.sh fetches.
+TEST(Documents, ShowWhatTheirCommandsPrintOfTheRealRain) {
+  NEEDS_REAL_RAIN(real);
+  Checkout checkout;
+  fs::copy_file(real.path, checkout.path() / "seattle-weather.csv");
+  EXPECT_GE(run_blocks("```console with real rain", checkout), 1U);
 }
 
 TEST(Documents, PointAtFilesThatAreThere) {
@@ -195,8 +219,10 @@ TEST(Documents, PlansInTheReadmesRun) {
 TEST(Documents, TheReadmeListsTheKeysThatAreThere) {
   const std::string readme = text_of_file(source / "README.md");
   const Checkout checkout;
-  for (const std::string answer : {"run", "check", "vent", "explain"}) {
-    const std::string plan = answer == "explain" ? "" : " examples/larch-hill.toml";
+  std::ofstream(checkout.path() / "rain.csv") << "date,rain_mm\n2021-06-01,3\n2021-06-02,0\n";
+  for (const std::string answer : {"run", "check", "vent", "season", "explain"}) {
+    std::string plan = answer == "explain" ? "" : " examples/larch-hill.toml";
+    if (answer == "season") plan += " --rain rain.csv";
     const Ended ended = shell("tankyard " + answer + plan + " --json", checkout.path());
     std::string row = "| `" + answer + " --json` | ";
     std::vector<std::string> keys;

@@ -1,0 +1,358 @@
+// SPDX-License-Identifier: MIT
+#include "solver/studies/season.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+#include "solver/run.h"
+#include "solver/studies/season_books.h"
+
+namespace tankyard {
+namespace {
+
+constexpr double day_s = 86400.0;
+constexpr double probe_s = 60.0;           // first look at what an outlet gives
+constexpr double longest_look_s = 1800.0;  // and the longest between two
+constexpr double served_share = 0.002;     // of a use: near enough to all of it
+constexpr double trickle_share = 0.01;     // of the best flow of the day: the outlet is given up
+constexpr double trickle_m3_per_s = 1e-8;
+constexpr double dry_within_m = 0.005;  // over a tank's lowest mouth
+constexpr std::size_t bins = 1000;      // of how full a tank stands
+
+/// The lowest mouth that takes water from each tank, above its inside bottom; infinite: none does.
+std::vector<double> lowest_mouths_m(const Parts& parts) {
+  std::vector<double> lowest(parts.tanks.size(), std::numeric_limits<double>::infinity());
+  const auto at = [&](const Place& place, double height_m) {
+    const auto* const tank = std::get_if<TankId>(&place);
+    if (tank == nullptr) return;
+    double& mark = lowest[tank->index];
+    mark = std::min(mark, height_m - part(parts.tanks, *tank).base_m);
+  };
+  for (const Hose& hose : parts.hoses) {
+    at(hose.from.place, mouth_m(parts, hose.from));
+    if (!hose.one_way) at(hose.to.place, mouth_m(parts, hose.to));
+  }
+  for (const Pump& pump : parts.pumps) at(pump.from, mouth_m(parts, {pump.from, std::nullopt}));
+  for (const Outlet& outlet : parts.outlets) {
+    if (outlet.at) at(outlet.at->place, mouth_m(parts, *outlet.at));
+  }
+  return lowest;
+}
+
+/// How full a tank stood at midnight, counted in bins so that memory does not grow.
+class Fullness {
+ public:
+  void enter(double share) {
+    const double scaled = std::clamp(share, 0.0, 1.0) * static_cast<double>(bins);
+    ++counts_[std::min(static_cast<std::size_t>(scaled), bins - 1)];
+    ++days_;
+  }
+  /// The share that is not passed on so many of the days.
+  double at(double of_days) const {
+    const double wanted = of_days * static_cast<double>(days_);
+    double below = 0.0;
+    for (std::size_t k = 0; k < bins; ++k) {
+      const auto count = static_cast<double>(counts_[k]);
+      if (below + count >= wanted && count > 0.0) {
+        return (static_cast<double>(k) + (wanted - below) / count) / static_cast<double>(bins);
+      }
+      below += count;
+    }
+    return 1.0;
+  }
+
+ private:
+  std::array<int, bins> counts_{};
+  int days_ = 0;
+};
+
+/// One season, day by day.
+class Walk {
+ public:
+  Walk(const Array& array, const std::vector<Use>& uses, const SeasonOptions& options)
+      : parts_(array.parts()),
+        uses_(uses),
+        options_(options),
+        order_(in_order_of_time(uses)),
+        run_(array, options.run),
+        books_(uses.size(), options),
+        mouth_m_(lowest_mouths_m(parts_)),
+        fullness_(parts_.tanks.size()),
+        best_m3_per_s_(uses.size(), 0.0) {
+    season().tanks.resize(parts_.tanks.size());
+    for (std::size_t t = 0; t < parts_.tanks.size(); ++t) {
+      season().tanks[t].capacity_m3 = capacity_m3(parts_.tanks[t].shape);
+    }
+  }
+
+  Result<Season> through(const RainRecord& rain, const GoOn& go_on) {
+    for (std::size_t d = 0; d < rain.days.size(); ++d) {
+      if (go_on && d % 64 == 0 &&
+          !go_on(static_cast<double>(d) / static_cast<double>(rain.days.size()))) {
+        Trouble trouble;
+        trouble.message = "the season was stopped before its end";
+        return refuse(trouble);
+      }
+      const std::chrono::sys_days date = rain.first + std::chrono::days(d);
+      settling_ = d < static_cast<std::size_t>(std::max(options_.settle_days, 0));
+      if (!live_through(rain.days[d], date)) return tl::unexpected<Troubles>(std::move(troubles_));
+    }
+    for (std::size_t t = 0; t < fullness_.size(); ++t) {
+      SeasonTank& tank = season().tanks[t];
+      tank.tenth_share = fullness_[t].at(0.1);
+      tank.median_share = fullness_[t].at(0.5);
+      tank.ninetieth_share = fullness_[t].at(0.9);
+    }
+    return std::move(season());
+  }
+
+ private:
+  Season& season() { return books_.season(); }
+
+  bool live_through(const RainDay& rain, std::chrono::sys_days date) {
+    day_ = SeasonDay{};
+    day_.date = date;
+    day_.measured = rain.measured;
+    day_.tally.rain_m = rain.depth_m;
+    day_.asked_m3.assign(uses_.size(), 0.0);
+    day_.used_m3.assign(uses_.size(), 0.0);
+    tank_dry_.assign(parts_.tanks.size(), false);
+    first_stretch_ = true;
+    clock_s_ = 0.0;
+    changes_ = changes_of(showers_of(rain, options_.pour));
+    if (rain.depth_m > 0.0 && was_dry_) run_.dry_roofs();
+    was_dry_ = rain.depth_m <= 0.0;
+
+    for (const std::size_t u : order_) {
+      if (settling_ || !is_due(uses_[u], date, rain.depth_m)) continue;
+      day_.asked_m3[u] = uses_[u].daily_m3;
+      if (!step_until(std::max(clock_s_, uses_[u].at_s)) || !serve(u)) return false;
+    }
+    if (!step_until(day_s)) return false;
+    if (settling_) return true;
+    for (std::size_t t = 0; t < parts_.tanks.size(); ++t) {
+      fullness_[t].enter(end_m3_[t] / season().tanks[t].capacity_m3);
+      if (!tank_dry_[t]) continue;
+      SeasonTank& tank = season().tanks[t];
+      ++tank.dry_days;
+      if (!tank.first_dry) tank.first_dry = date;
+    }
+    books_.enter(day_);
+    return true;
+  }
+
+  /// Opens what a use needs, lets its litres come, and has it shut with the next stretch.
+  bool serve(std::size_t u) {
+    if (clock_s_ >= day_s) return true;
+    const Use& use = uses_[u];
+    const Outlet& outlet = part(parts_.outlets, use.outlet);
+    due_.push_back({Action::Does::open, use.outlet});
+    if (use.pump) due_.push_back({Action::Does::start, *use.pump});
+    const bool served = outlet.draw_m3_per_s && !use.pump
+                            ? serve_for(u, use.daily_m3 / *outlet.draw_m3_per_s)
+                            : serve_litres(u);
+    if (use.pump) due_.push_back({Action::Does::stop, *use.pump});
+    due_.push_back({Action::Does::close, use.outlet});
+    return served;
+  }
+
+  bool serve_for(std::size_t u, double for_s) {
+    const std::size_t outlet = uses_[u].outlet.index;
+    if (!step_until(std::min(clock_s_ + for_s, day_s))) return false;
+    day_.used_m3[u] += last_.outlets[outlet].delivered_m3;
+    return true;
+  }
+
+  bool serve_litres(std::size_t u) {
+    const std::size_t outlet = uses_[u].outlet.index;
+    double left_m3 = uses_[u].daily_m3;
+    double flow_m3_per_s = best_m3_per_s_[u];  // yesterday's, for a first guess
+    double best_m3_per_s = 0.0;
+    while (clock_s_ < day_s) {
+      double look_s = probe_s;
+      if (flow_m3_per_s > 0.0) look_s = std::clamp(left_m3 / flow_m3_per_s, 1.0, longest_look_s);
+      // A guess from yesterday may be too long; what is taken too much cannot be put back.
+      if (best_m3_per_s == 0.0) look_s = std::min(0.5 * look_s, longest_look_s);
+      const double before_s = clock_s_;
+      if (!step_until(std::min(clock_s_ + look_s, day_s))) return false;
+      const double came_m3 = last_.outlets[outlet].delivered_m3;
+      day_.used_m3[u] += came_m3;
+      left_m3 -= came_m3;
+      flow_m3_per_s = came_m3 / (clock_s_ - before_s);
+      best_m3_per_s = std::max(best_m3_per_s, flow_m3_per_s);
+      if (left_m3 <= served_share * uses_[u].daily_m3) break;
+      if (flow_m3_per_s < std::max(trickle_m3_per_s, trickle_share * best_m3_per_s)) break;
+    }
+    if (best_m3_per_s > 0.0) best_m3_per_s_[u] = best_m3_per_s;
+    return true;
+  }
+
+  /// Steps to a clock time of this day, beginning with whatever is due to be opened or shut.
+  bool step_until(double until_s) {
+    if (until_s <= clock_s_) return true;
+    sheet_.lasts_s = until_s - clock_s_;
+    sheet_.starts_clock_s = clock_s_;
+    sheet_.steps.clear();
+    if (!due_.empty()) {
+      sheet_.steps.push_back({0.0, due_, std::nullopt});
+      due_.clear();
+    }
+    for (const RainChange& change : changes_) {
+      // What is due at the very end is left to the next stretch, which begins there.
+      if (change.at_s < clock_s_ || change.at_s >= until_s) continue;
+      if (change.rain_m_per_s == rain_m_per_s_) continue;
+      rain_m_per_s_ = change.rain_m_per_s;
+      sheet_.steps.push_back({change.at_s - clock_s_, {}, rain_m_per_s_});
+    }
+    Result<RunRecord> record = run_.go_on(sheet_);
+    if (!record) {
+      troubles_ = std::move(record.error());
+      for (Trouble& trouble : troubles_) {
+        trouble.notes.push_back("that was on " + date_text(day_.date) + ", in a stretch of " +
+                                std::to_string(sheet_.lasts_s) + " s from second " +
+                                std::to_string(clock_s_) + " of the day");
+      }
+      return false;
+    }
+    last_ = std::move(*record);
+    clock_s_ = until_s;
+    enter(last_);
+    return true;
+  }
+
+  void enter(const RunRecord& record) {
+    SeasonTally& tally = day_.tally;
+    if (first_stretch_) tally.start_m3 = record.ledger.start_m3;
+    first_stretch_ = false;
+    tally.end_m3 = record.ledger.end_m3;
+    for (const RoofRecord& roof : record.roofs) {
+      tally.fell_m3 += roof.fell_m3;
+      tally.first_flush_m3 += roof.first_flush_m3;
+      tally.over_gutter_m3 += roof.over_gutter_m3;
+    }
+    tally.caught_m3 += record.ledger.rain_m3;
+    tally.mains_m3 += record.ledger.topped_up_m3;
+    tally.spilt_m3 += record.ledger.overflowed_m3;
+    tally.leaked_m3 += record.ledger.leaked_m3;
+    end_m3_.resize(record.tanks.size());
+    for (std::size_t t = 0; t < record.tanks.size(); ++t) {
+      const TankRecord& tank = record.tanks[t];
+      tally.spilt_with_room_m3 += tank.spilt_with_room_m3;
+      if (!settling_) {
+        season().tanks[t].spilt_m3 += tank.spilt_m3;
+        season().tanks[t].spilt_with_room_m3 += tank.spilt_with_room_m3;
+      }
+      end_m3_[t] = tank.end_m3;
+      if (tank.lowest_depth_m <= mouth_m_[t] + dry_within_m && mouth_m_[t] < 1e9) {
+        tank_dry_[t] = true;
+      }
+    }
+    season().steps = record.effort.steps;
+  }
+
+  const Parts& parts_;
+  const std::vector<Use>& uses_;
+  SeasonOptions options_;
+  std::vector<std::size_t> order_;
+  RunInStretches run_;
+  SeasonBooks books_;
+  std::vector<double> mouth_m_;
+  std::vector<Fullness> fullness_;
+  std::vector<double> best_m3_per_s_;  // per use, the day before
+
+  SeasonDay day_;
+  double clock_s_ = 0.0;
+  double rain_m_per_s_ = 0.0;
+  bool first_stretch_ = true;
+  bool settling_ = false;
+  bool was_dry_ = false;  // yesterday; the run begins with dry roofs
+  std::vector<RainChange> changes_;
+  std::vector<Action> due_;
+  std::vector<bool> tank_dry_;
+  std::vector<double> end_m3_;
+  DaySheet sheet_;
+  RunRecord last_;
+  Troubles troubles_;
+};
+
+Troubles check_season(const Parts& parts, const std::vector<Use>& uses, const RainRecord& rain,
+                      const SeasonOptions& options) {
+  Troubles troubles = check(options.pour);
+  const auto complain = [&](const char* message, const char* help) {
+    Trouble trouble;
+    trouble.message = message;
+    trouble.help = help;
+    troubles.push_back(std::move(trouble));
+  };
+  if (rain.days.empty()) complain("the rain record has no days", "give at least one");
+  if (uses.empty()) complain("nothing is said of what the season takes", "give at least one use");
+  for (const Use& use : uses) {
+    if (use.outlet.index >= parts.outlets.size() ||
+        (use.pump && use.pump->index >= parts.pumps.size())) {
+      complain("a use names a part that does not exist", "name a part of the plan");
+    }
+    if (!(use.daily_m3 > 0.0)) complain("a use takes nothing", "it must take over 0 L a day");
+    if (!(use.at_s >= 0.0 && use.at_s < day_s)) {
+      complain("a use begins at no clock time", "it must be 00:00 or later, before 24:00");
+    }
+  }
+  return troubles;
+}
+
+}  // namespace
+
+Parts parts_for_season(const Array& array) {
+  Parts parts = array.parts();
+  for (Outlet& outlet : parts.outlets) outlet.open = false;
+  for (Pump& pump : parts.pumps) pump.running = false;
+  return parts;
+}
+
+bool is_due(const Use& use, std::chrono::sys_days date, double rain_m) {
+  if (!in_season(use, month_day_of(date))) return false;
+  return !use.skip_after_rain_m || rain_m < *use.skip_after_rain_m;
+}
+
+std::vector<std::size_t> in_order_of_time(const std::vector<Use>& uses) {
+  std::vector<std::size_t> order(uses.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return uses[a].at_s < uses[b].at_s; });
+  return order;
+}
+
+std::vector<Shower> showers_of(const RainDay& day, const PourRule& rule) {
+  return day.showers.empty() ? poured(day.depth_m, rule) : day.showers;
+}
+
+std::vector<RainChange> changes_of(const std::vector<Shower>& showers) {
+  std::vector<RainChange> changes = {{0.0, 0.0}};
+  const auto change = [&](double at_s, double rain_m_per_s) {
+    // Times that differ by rounding are one.
+    if (at_s - changes.back().at_s < 1e-3) {
+      changes.back().rain_m_per_s = rain_m_per_s;
+    } else if (rain_m_per_s != changes.back().rain_m_per_s) {
+      changes.push_back({at_s, rain_m_per_s});
+    }
+  };
+  for (const Shower& shower : showers) {
+    if (shower.depth_m <= 0.0) continue;
+    change(shower.starts_s, shower.depth_m / shower.lasts_s);
+    change(shower.starts_s + shower.lasts_s, 0.0);
+  }
+  return changes;
+}
+
+Result<Season> step_season(const Array& array, const std::vector<Use>& uses, const RainRecord& rain,
+                           const SeasonOptions& options, const GoOn& go_on) {
+  Troubles troubles = check_season(array.parts(), uses, rain, options);
+  if (!troubles.empty()) return tl::unexpected<Troubles>(std::move(troubles));
+  Result<Array> shut = Array::make(parts_for_season(array));
+  if (!shut) return tl::unexpected<Troubles>(std::move(shut.error()));
+  return Walk(*shut, uses, options).through(rain, go_on);
+}
+
+}  // namespace tankyard
