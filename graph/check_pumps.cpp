@@ -65,6 +65,18 @@ void check_pump(const Parts& parts, const SoundTanks& sound, std::size_t index,
               complaints);
   complaints.within(checked, "efficiency", "efficiency", pump.efficiency, any_part);
   check_position(checked, pump.position, complaints);
+  if (pump.runs_at_most_s) {
+    complaints.within(checked, "runs_at_most", "longest run", *pump.runs_at_most_s,
+                      {0.0, 366.0 * 86400.0, told_in_hours, true});
+  }
+  if (pump.pressure_switch) {
+    const PressureSwitch& at = *pump.pressure_switch;
+    if (complaints.within(checked, "pressure_switch.cut_in", "cut-in pressure", at.cut_in_pa,
+                          {0.0, 1e7, told_in_kpa, true})) {
+      complaints.within(checked, "pressure_switch.cut_out", "cut-out pressure", at.cut_out_pa,
+                        {at.cut_in_pa, 1e7, told_in_kpa, true});
+    }
+  }
   if (!pump.stops_below) return;
   const LowLevelStop& stop = *pump.stops_below;
   if (!check_id(checked, "stops_below.tank", stop.tank, parts.tanks, complaints)) return;

@@ -36,6 +36,7 @@ std::string series_csv(const Array& array, const Trace& trace) {
   }
   for (const Hose& hose : array.hoses()) text += ',' + csv_cell(hose.name + ".flow_l_min");
   for (const Outlet& outlet : array.outlets()) text += ',' + csv_cell(outlet.name + ".flow_l_min");
+  for (const Pump& pump : array.pumps()) text += ',' + csv_cell(pump.name + ".flow_l_min");
   text += "\r\n";
   for (std::size_t row = 0; row < trace.time_s.size(); ++row) {
     text += fmt::format("{:.9g}", trace.time_s[row]);
@@ -47,6 +48,7 @@ std::string series_csv(const Array& array, const Trace& trace) {
     for (const double flow : trace.outlet_flow_m3_per_s[row]) {
       add_number(text, flow * l_min_per_m3_s);
     }
+    for (const double flow : trace.pump_flow_m3_per_s[row]) add_number(text, flow * l_min_per_m3_s);
     text += "\r\n";
   }
   return text;

@@ -9,6 +9,7 @@
 #include "io/report_words.h"
 #include "solver/in_breathing.h"
 #include "solver/lid_again.h"
+#include "solver/pump_stranded.h"
 
 namespace tankyard {
 namespace {
@@ -123,11 +124,48 @@ Json hoses_in_json(const Array& array, const RunRecord& record) {
 Json pumps_in_json(const Array& array, const RunRecord& record) {
   Json list = Json::array();
   for (std::size_t p = 0; p < record.pumps.size(); ++p) {
-    list.push_back({{"name", array.pumps()[p].name},
-                    {"delivered_l", litres(record.pumps[p].delivered_m3)},
-                    {"ran_s", number(record.pumps[p].ran_s)},
-                    {"lowest_npsh_available_m", nullptr},
-                    {"energy_kwh", nullptr}});
+    const PumpRecord& pump = record.pumps[p];
+    const auto inlet = [](const std::optional<PumpRecord::Inlet>& at,
+                          double PumpRecord::Inlet::*of) {
+      return at ? number((*at).*of) : Json(nullptr);
+    };
+    Json air_drawn = nullptr;
+    if (pump.air_drawn) {
+      const PumpStranded stranded = stranded_by(array, id_at<PumpId>(p), *pump.air_drawn);
+      Json tanks = Json::array();
+      for (const PumpStranded::Tank& tank : stranded.tanks) {
+        tanks.push_back(
+            {{"tank", part(array.tanks(), tank.tank).name},
+             {"stranded_l", litres(tank.m3)},
+             {"kept_by", tank.hose ? Json(part(array.hoses(), *tank.hose).name) : Json(nullptr)},
+             {"why", tank.why}});
+      }
+      air_drawn = {{"at_s", number(pump.air_drawn->at_s)},
+                   {"stranded_l", litres(stranded.total_m3)},
+                   {"tanks", tanks}};
+    }
+    list.push_back(
+        {{"name", array.pumps()[p].name},
+         {"delivered_l", litres(pump.delivered_m3)},
+         {"ran_back_l", litres(pump.ran_back_m3)},
+         {"ran_on_l", litres(pump.ran_on_m3)},
+         {"ran_s", number(pump.ran_s)},
+         {"starts", pump.starts},
+         {"cut_outs", pump.cut_outs},
+         {"first_started_at_s", number(pump.first_started_at_s)},
+         {"last_stopped_at_s", number(pump.last_stopped_at_s)},
+         {"peak_l_min", litres_a_minute(pump.peak_m3_per_s)},
+         {"energy_kwh", number(pump.energy_kwh)},
+         {"lowest_npsh_available_m", inlet(pump.lowest, &PumpRecord::Inlet::npsh_available_m)},
+         {"npsh_required_m", inlet(pump.lowest, &PumpRecord::Inlet::npsh_required_m)},
+         {"lowest_inlet_pa", inlet(pump.lowest, &PumpRecord::Inlet::gauge_pa)},
+         {"lowest_inlet_at_s", inlet(pump.lowest, &PumpRecord::Inlet::at_s)},
+         {"throttled_s", number(pump.throttled_s)},
+         {"dry_s", number(pump.dry_s)},
+         {"first_dry_at_s", number(pump.first_dry_at_s)},
+         {"shut_s", number(pump.shut_s)},
+         {"lost_prime", pump.lost_prime},
+         {"air_drawn", air_drawn}});
   }
   return list;
 }

@@ -49,6 +49,21 @@ std::optional<LowLevelStop> read_low_level_stop(Draft& draft, Entry& pump) {
   return stop;
 }
 
+std::optional<PressureSwitch> read_pressure_switch(Draft& draft, Entry& pump) {
+  auto entry = pump.table("pressure_switch", "the pressure switch of " + pump.owner(),
+                          R"({ cut_in = "1.5 bar", cut_out = "3 bar" })");
+  if (!entry) return std::nullopt;
+  PressureSwitch at;
+  at.cut_in_pa = entry->needed_quantity("cut_in", Dimension::pressure, "1.5 bar");
+  at.cut_out_pa = entry->needed_quantity("cut_out", Dimension::pressure, "3 bar");
+  entry->finish();
+  draft.assumed.push_back(
+      fmt::format("{} has a non-return valve, as pumps with a pressure switch do, and its switch "
+                  "holds either position for 10 s",
+                  pump.owner()));
+  return at;
+}
+
 Pump read_pump(Draft& draft, std::size_t index) {
   Entry entry(draft.reading, *draft.source.entries("pump")[index], {"pump", index, ""},
               draft.source.called("pump", index));
@@ -68,7 +83,11 @@ Pump read_pump(Draft& draft, std::size_t index) {
   pump.npsh_required = read_npsh(entry);
   pump.efficiency = entry.number_or("efficiency", pump.efficiency);
   pump.running = entry.flag_or("running", pump.running);
+  pump.one_way = entry.flag_or("one_way", pump.one_way);
+  pump.primed = entry.flag_or("primed", pump.primed);
   pump.stops_below = read_low_level_stop(draft, entry);
+  pump.pressure_switch = read_pressure_switch(draft, entry);
+  pump.runs_at_most_s = entry.quantity("runs_at_most", Dimension::duration);
   pump.position = read_position(entry);
   entry.finish();
   return pump;

@@ -34,6 +34,7 @@ std::string run_span(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings);
 std::string run_answer(const RunRecord& record);
 std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record);
+Chapter pumps_chapter(const Plan& plan, const RunRecord& record);  ///< of it, empty without pumps
 
 /// Which lids to drill first of all, and what to mind before that last.
 std::string vent_text(const Plan& plan, const VentStudy& study,

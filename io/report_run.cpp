@@ -18,11 +18,8 @@ using Holds = Table::Holds;
 
 constexpr double noticed_m3 = 0.00005;  // 0.05 L: less is not worth a word
 
-/// When something was so, for a table.
 std::string when(const Plan& plan, const RunRecord& record, double at_s) {
-  if (at_s <= 0.0) return "start";
-  if (at_s >= record.lasted_s) return "end";
-  return clock_of(plan, at_s);
+  return moment_of(plan, record, at_s);
 }
 
 /// "24 h", "30 days".
@@ -266,9 +263,9 @@ std::string events_text(const Plan& plan, const RunRecord& record, int columns) 
 }  // namespace
 
 std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record) {
-  std::vector<Chapter> chapters = {tanks_chapter(plan, record), air_chapter(plan, record),
+  std::vector<Chapter> chapters = {tanks_chapter(plan, record),     air_chapter(plan, record),
                                    overflows_chapter(plan, record), hoses_chapter(plan, record),
-                                   outlets_chapter(plan, record)};
+                                   pumps_chapter(plan, record),     outlets_chapter(plan, record)};
   add_supplies(chapters, plan, record);
   chapters.push_back(ledger_chapter(record.ledger));
   chapters.push_back(assumed_chapter(plan));

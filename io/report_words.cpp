@@ -104,6 +104,20 @@ const char* word_for(Event::Kind kind) {
       return "outlet_dry";
     case Event::Kind::outlet_wet:
       return "outlet_wet";
+    case Event::Kind::pump_starts:
+      return "pump_starts";
+    case Event::Kind::pump_stops:
+      return "pump_stops";
+    case Event::Kind::pump_starts_dry:
+      return "pump_starts_dry";
+    case Event::Kind::pump_draws_air:
+      return "pump_draws_air";
+    case Event::Kind::pump_cut_out_low:
+      return "pump_cut_out_low";
+    case Event::Kind::pump_cut_out_by_pressure:
+      return "pump_cut_out_by_pressure";
+    case Event::Kind::pump_cut_out_by_time:
+      return "pump_cut_out_by_time";
     case Event::Kind::step:
       return "step";
   }
@@ -114,6 +128,7 @@ std::string in_words(const Plan& plan, const Event& event) {
   const Parts& parts = plan.array.parts();
   const auto tank = [&] { return quoted(parts.tanks[event.part].name); };
   const auto hose = [&] { return event.hose ? quoted(part(parts.hoses, *event.hose).name) : ""; };
+  const auto pump = [&] { return quoted(parts.pumps[event.part].name); };
   const auto filled = [&] {
     return event.at_header ? "header " + quoted(parts.headers[event.part].name)
                            : "hose " + quoted(parts.hoses[event.part].name);
@@ -141,11 +156,51 @@ std::string in_words(const Plan& plan, const Event& event) {
       return quoted(parts.outlets[event.part].name) + " is open and runs dry";
     case Event::Kind::outlet_wet:
       return quoted(parts.outlets[event.part].name) + " runs again";
+    case Event::Kind::pump_starts:
+      return pump() + " starts";
+    case Event::Kind::pump_stops:
+      return pump() + " stops";
+    case Event::Kind::pump_starts_dry:
+      return pump() + " finds no water at its inlet and runs dry";
+    case Event::Kind::pump_draws_air:
+      return pump() + " draws air, loses its prime and delivers nothing more";
+    case Event::Kind::pump_cut_out_low:
+      return pump() + " is stopped by its low-level cut-out";
+    case Event::Kind::pump_cut_out_by_pressure:
+      return pump() + " is stopped by its pressure switch";
+    case Event::Kind::pump_cut_out_by_time:
+      return pump() + " has run as long as it may and stops";
     case Event::Kind::step:
       return step_in_words(plan, event.part);
   }
   return "";
 }
+
+namespace {
+
+/// What a pump's box does not say.
+void add_assumed_of_pumps(const Plan& plan, std::vector<std::string>& assumed) {
+  std::vector<std::string> needs, back;
+  for (const Pump& pump : plan.array.pumps()) {
+    if (pump.npsh_required.empty()) needs.push_back(pump.name);
+    if (lets_back(pump)) back.push_back(pump.name);
+  }
+  if (!needs.empty()) {
+    assumed.push_back(
+        fmt::format("{} {} 2.5 m at the inlet above where water boils "
+                    "(`npsh_required` is not given)",
+                    list_of(needs), needs.size() == 1 ? "needs" : "need"));
+  }
+  if (!back.empty()) {
+    assumed.push_back(
+        fmt::format("{} {} no non-return valve: while standing, water can run "
+                    "through either way, at all the head of its curve for the most "
+                    "flow of its curve",
+                    list_of(back), back.size() == 1 ? "has" : "have"));
+  }
+}
+
+}  // namespace
 
 std::vector<std::string> assumed_in(const Plan& plan) {
   std::vector<std::string> assumed = plan.assumed;
@@ -158,13 +213,7 @@ std::vector<std::string> assumed_in(const Plan& plan) {
         fmt::format("the walls of {} count as rigid, and {} overflow pipes, if any, let no air in",
                     list_of(closed), closed.size() == 1 ? "its" : "their"));
   }
-  std::vector<std::string> pumps;
-  for (const Pump& pump : plan.array.pumps()) pumps.push_back(pump.name);
-  if (!pumps.empty()) {
-    assumed.push_back(
-        fmt::format("{} {} nothing, started or not: this version knows nothing of pumps",
-                    list_of(pumps), pumps.size() == 1 ? "passes" : "pass"));
-  }
+  add_assumed_of_pumps(plan, assumed);
   if (!plan.uses.empty()) {
     assumed.push_back(
         "the `[[use]]` entries are for `tankyard season`: a run does what its day sheet says");
@@ -219,6 +268,12 @@ std::string number_text(double value) {
 
 std::string clock_of(const Plan& plan, double at_s) {
   return clock_text(std::round((plan.sheet.starts_clock_s + at_s) / 60.0) * 60.0);
+}
+
+std::string moment_of(const Plan& plan, const RunRecord& record, double at_s) {
+  if (at_s <= 0.0) return "start";
+  if (at_s >= record.lasted_s) return "end";
+  return clock_of(plan, at_s);
 }
 
 }  // namespace tankyard

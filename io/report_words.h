@@ -45,4 +45,7 @@ std::string number_text(double value);
 /// Clock time of a moment of the run, to the minute.
 std::string clock_of(const Plan& plan, double at_s);
 
+/// The same for a table: "start", "end" or the clock time.
+std::string moment_of(const Plan& plan, const RunRecord& record, double at_s);
+
 }  // namespace tankyard

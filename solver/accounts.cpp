@@ -32,7 +32,7 @@ bool both_ends_under_water(const Way& way, double from_m, double to_m) {
 }  // namespace
 
 Accounts::Accounts(const Network& network, RunRecord& record)
-    : network_(network), record_(record), headspaces_(network, record) {
+    : network_(network), record_(record), headspaces_(network, record), pumps_(network, record) {
   begin_anew();
 }
 
@@ -56,6 +56,12 @@ void Accounts::begin_anew() {
 
 void Accounts::note(const Event& event) {
   if (record_.events.size() < most_events) record_.events.push_back(event);
+}
+
+void Accounts::note_pump(const Stepper& stepper, const Setting& setting,
+                         const std::vector<bool>& header_was_full, const Event& event) {
+  pumps_.note(stepper, setting, header_was_full, event);
+  note(event);
 }
 
 void Accounts::start(const Stepper& stepper) {
@@ -163,6 +169,7 @@ void Accounts::enter_ways(const Stepper& stepper, double end_s) {
     const Link& link = network_.links[way.link];
     const double moved = stepper.moved().way_m3[k];
     const double flow = stepper.end().way_m3_per_s[k];
+    if (link.kind == Link::Kind::pump) continue;  // pumps_
     if (link.kind == Link::Kind::leak) {
       record_.leaks[link.part].lost_m3 += moved;
       leak_m3_per_s_[link.part] = flow;
@@ -422,6 +429,7 @@ void Accounts::enter(const Stepper& stepper, const Setting& setting, double star
   pump_m3_per_s_.assign(record_.pumps.size(), 0.0);
   leak_m3_per_s_.assign(record_.leaks.size(), 0.0);
   enter_ways(stepper, end_s);
+  pumps_.enter(stepper, setting, start_s, pump_m3_per_s_);
   enter_lags(stepper, setting, start_s);
   enter_spills(stepper, start_s, end_s);
   enter_outlets(stepper, setting, start_s, end_s);

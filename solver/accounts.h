@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "solver/headspace_accounts.h"
+#include "solver/pump_accounts.h"
 #include "solver/run.h"
 #include "solver/stepper.h"
 
@@ -27,6 +28,10 @@ class Accounts {
   void finish(const Stepper& stepper, double end_s);
 
   void note(const Event& event);
+
+  /// The same of what pumps do. `header_was_full`: before.
+  void note_pump(const Stepper& stepper, const Setting& setting,
+                 const std::vector<bool>& header_was_full, const Event& event);
 
  private:
   /// Room in one tank for water that another one spills, up to the lower of their lips: how much at
@@ -66,6 +71,7 @@ class Accounts {
   const Network& network_;
   RunRecord& record_;
   HeadspaceAccounts headspaces_;
+  PumpAccounts pumps_;
   std::vector<double> outlet_moved_m3_;          // in this step
   std::vector<double> outlet_m3_per_s_;          // at its end
   std::vector<double> outlet_before_m3_per_s_;   // at its start

@@ -5,13 +5,15 @@
 #include <cmath>
 
 #include "solver/mouth.h"
+#include "solver/pump_way.h"
 
 namespace tankyard {
 namespace {
 
 constexpr int most_turns = 60;
 constexpr double largest_head_change_m = 3.0;
-constexpr int leaps_until_turn = 8;  // from then on a header's head may change less each turn
+constexpr double pump_leap_share = 0.25;  // of the highest shut-off head
+constexpr int leaps_until_turn = 8;       // from then on a header's head may change less each turn
 constexpr double curvature_safety = 5.0;
 constexpr double foresight = 50.0;  // how many times too large a change may be and still be judged
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
@@ -107,6 +109,17 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m,
   return {0.0, from.slope, to.slope, true};
 }
 
+PumpEnds pump_ends(const Way& way, const std::vector<double>& head_m,
+                   const std::vector<Headspaces::Point>& points) {
+  const End from = end_at(way.from, way.from_mouth_m, no_mouth, head_m, points);
+  const End to = end_at(way.to, way.to_mouth_m, no_mouth, head_m, points);
+  PumpEnds ends{from.head_m, from.slope, to.head_m, to.slope, {1.0, 0.0}};
+  if (way.from_covers) {
+    ends.mouth = cover_at(way.from, way.from_mouth_m, no_mouth, way.bore_m, head_m, points);
+  }
+  return ends;
+}
+
 }  // namespace
 
 Balance::Balance(const Network& network)
@@ -120,6 +133,10 @@ Balance::Balance(const Network& network)
       tank_flows_(network.tanks.size()),
       overflow_coupling_(network.tanks.size()),
       right_(static_cast<std::size_t>(network.places()), 0.0) {
+  leap_m_ = largest_head_change_m;
+  for (const PumpWay& pump : network.pumps) {
+    leap_m_ = std::max(leap_m_, pump_leap_share * pump.running.curve.shut_off_head_m());
+  }
   for (std::size_t i = 0; i < network.tanks.size(); ++i) {
     if (network.tanks[i].overflow && network.tanks[i].overflow->to) {
       overflow_coupling_[i] = elimination_.coupling(
@@ -130,8 +147,10 @@ Balance::Balance(const Network& network)
 
 void Balance::take(const Setting& setting, Instant& instant) {
   std::vector<double> of_link(network_.links.size(), 0.0);
+  std::vector<bool> pump_ran(network_.pumps.size(), false);
   for (std::size_t w = 0; w < instant.way_m3_per_s.size(); ++w) {
     of_link[ways_.open[w].link] = instant.way_m3_per_s[w];
+    if (ways_.open[w].pump) pump_ran[*ways_.open[w].pump] = true;
   }
   setting_ = setting;
   curvature_per_m_ = 0.0;
@@ -139,6 +158,7 @@ void Balance::take(const Setting& setting, Instant& instant) {
   slopes_.assign(ways_.open.size(), {});
   instant.way_m3_per_s.clear();
   for (const Way& way : ways_.open) instant.way_m3_per_s.push_back(of_link[way.link]);
+  lift_outlets_of_pumps(pump_ran, instant);
   instant.draw_m3_per_s.resize(network_.draws.size(), 0.0);
   std::fill(draw_sill_m_.begin(), draw_sill_m_.end(), no_mouth);
   for (const Draw& draw : network_.draws) {
@@ -165,6 +185,32 @@ void Balance::take(const Setting& setting, Instant& instant) {
       ways_at_[static_cast<std::size_t>(ways_.open[w].to)].push_back(w);
     }
   }
+}
+
+void Balance::lift_outlets_of_pumps(const std::vector<bool>& was_running, Instant& instant) const {
+  // Half way up the curve is nearer the answer than a tank's level is, and turns go slowly; so is
+  // the inlet's head once it has stopped.
+  std::vector<bool> runs(network_.pumps.size(), false);
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    if (!ways_.open[w].pump) continue;
+    runs[*ways_.open[w].pump] = true;
+    if (!was_running[*ways_.open[w].pump]) instant.way_m3_per_s[w] = 0.0;
+  }
+  for (const Link& link : network_.links) {
+    if (link.kind != Link::Kind::pump || runs[link.part] == was_running[link.part]) continue;
+    if (static_cast<std::size_t>(link.to) < network_.tanks.size()) continue;
+    const double inlet_m = instant.head_m[static_cast<std::size_t>(link.from)];
+    const double lift_m = 0.5 * network_.pumps[link.part].running.curve.shut_off_head_m();
+    double& outlet_m = instant.head_m[static_cast<std::size_t>(link.to)];
+    outlet_m = runs[link.part] ? std::max(outlet_m, inlet_m + lift_m) : std::min(outlet_m, inlet_m);
+  }
+}
+
+double Balance::flow_between(const Way& way, const std::vector<double>& head_m) const {
+  if (way.pump) {
+    return pump_flow(network_.pumps[*way.pump].running, pump_ends(way, head_m, points_));
+  }
+  return flow_at(way.loss, drive_of(way, head_m, points_, 0.0).head_m);
 }
 
 Balance::Standing Balance::standing_at(int place, const std::vector<double>& head_m) const {
@@ -337,10 +383,16 @@ void Balance::assemble(const Ask& ask, Instant& instant, bool onward) {
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
     double flow = instant.way_m3_per_s[w];
-    const Drive drive = drive_of(way, instant.head_m, points_, flow);
-    if (drive.partly) smooth_ = false;
     Slope& slope = slopes_[w];
-    if (drive.head_m == 0.0 && drive.partly) {
+    const Drive drive = way.pump ? Drive{} : drive_of(way, instant.head_m, points_, flow);
+    if (drive.partly) smooth_ = false;
+    if (way.pump) {
+      const PumpTurn turn = pump_turn(network_.pumps[*way.pump].running, flow,
+                                      pump_ends(way, instant.head_m, points_));
+      if (!turn.smooth) smooth_ = false;
+      flow = instant.way_m3_per_s[w] = turn.flow_m3_per_s;
+      slope = {turn.of_from, turn.of_to, turn.shift};
+    } else if (drive.head_m == 0.0 && drive.partly) {
       // Dry mouth, or a non-return valve held shut: nothing passes. The slope at the edge matters
       // only where the head difference is nil.
       slope = {0.0, 0.0, -flow};
@@ -392,10 +444,11 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
 
   Turn turn;
   const std::size_t tanks = network_.tanks.size();
-  // No water stands higher than that of the highest tank, unless a headspace presses on it.
+  // No water stands higher than that of the highest tank, unless a headspace presses on it, or
+  // pumps do.
   double highest_m = network_.highest_head_m;
   for (std::size_t i = 0; i < points_.size(); ++i) {
-    highest_m = std::max(highest_m, instant.head_m[i] + 1.0);
+    highest_m = std::max(highest_m, instant.head_m[i] + 1.0 + network_.all_pumps_lift_m);
   }
   double to_sills = 1.0;
   for (std::size_t i = 0; i < right_.size(); ++i) {
@@ -431,7 +484,7 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     if (i >= tanks) continue;
     turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
   }
-  if (!points_.empty()) {
+  if (!points_.empty() || !network_.pumps.empty()) {
     double along = 0.0;
     double now2 = 0.0;
     double last2 = 0.0;
@@ -616,7 +669,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
   const double enough_m = stop_share * ask.depth_tolerance_m;
   Answer answer;
   double share = 1.0;
-  double leap_m = largest_head_change_m;
+  double leap_m = leap_m_;
   double last_change_m = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < points_.size(); ++i) {
     points_[i].gas_m = instant.gas_m[i];
@@ -626,7 +679,8 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     assemble(ask, instant, answer.turns > 0);
     const Turn turn = advance(ask, share, leap_m, instant);
     ++answer.turns;
-    if (answer.turns > leaps_until_turn) leap_m = std::max(least_leap_m, leaps_shrink_by * leap_m);
+    if (answer.turns > leaps_until_turn)
+      leap_m = std::max(least_leap_m * leap_m_ / largest_head_change_m, leaps_shrink_by * leap_m);
     // Newton squares what is left: the next turn's change is known from this one's, once it has
     // been seen by how much, and need not be made to be believed. Only where no mouth, lip or fade
     // is near.
@@ -664,7 +718,7 @@ void Balance::flows_at_heads(const Ask& ask, Instant& instant) {
   if (!points_.empty()) points_at_heads(ask, instant.head_m, true);
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     const Way& way = ways_.open[w];
-    instant.way_m3_per_s[w] = flow_at(way.loss, drive_of(way, instant.head_m, points_, 0.0).head_m);
+    instant.way_m3_per_s[w] = flow_between(way, instant.head_m);
   }
   assemble(ask, instant);
   if (!points_.empty()) keep_points(instant);
@@ -680,7 +734,7 @@ double Balance::missing_at(int place, double head_m, const Ask& ask, Instant& in
   double out = 0.0;
   for (std::size_t w : ways_at_[at]) {
     const Way& way = ways_.open[w];
-    const double flow = flow_at(way.loss, drive_of(way, instant.head_m, points_, 0.0).head_m);
+    const double flow = flow_between(way, instant.head_m);
     out += way.from == place ? flow : -flow;
   }
   for (const Draw& draw : network_.draws) {

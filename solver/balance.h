@@ -98,6 +98,9 @@ class Balance {
   void assemble(const Ask& ask, Instant& instant, bool onward = false);
   Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
   double no_flow_m3_per_s(const Ask& ask) const;
+  /// What passes a way by the heads alone.
+  double flow_between(const Way& way, const std::vector<double>& head_m) const;
+  void lift_outlets_of_pumps(const std::vector<bool>& was_running, Instant& instant) const;
   /// What a way's flow owes to the last digit of the heads at its ends.
   double rounding_m3_per_s(std::size_t way, const Instant& instant) const;
   bool headers_add_up(const Ask& ask, const Instant& instant);
@@ -138,6 +141,7 @@ class Balance {
     double shift = 0.0;    ///< flow change at unchanged heads that meets the loss law
   };
   std::vector<Slope> slopes_;        // per way
+  double leap_m_ = 0.0;              // most a header's head may change in one of the first turns
   std::vector<double> draw_sill_m_;  // per place: where an open draw on it fades out
   std::vector<double> draw_slope_;   // per draw
   /// What a fixed draw on a place stands under: no more than the water's own level, and no more

@@ -43,6 +43,8 @@ std::vector<Finding> find_in_run(const Array& array, const DaySheet& sheet,
   take(all, find_spills_with_room(array, sheet, record, again));
   take(all, find_stranded_water(array, record));
   take(all, find_slow_links(array, record, again));
+  take(all, find_pumps(array, sheet, options, record, again));
+  take(all, find_out_of_reach(array, record));
   LidAgain lids(array, sheet, options, record);
   take(all, find_vacuum_collapse(array, sheet, record, lids));
   take(all, find_pressure_bulge(array, sheet, record, lids));

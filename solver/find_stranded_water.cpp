@@ -1,20 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
 #include <cstddef>
-#include <limits>
 #include <optional>
 #include <set>
 #include <string>
 
 #include "solver/find_each.h"
 #include "solver/sentences.h"
-#include "solver/who_meets.h"
+#include "solver/what_keeps.h"
 
-// Why water stands above an outlet and does not come. Each way from a tank to the outlet has sills:
-// the heights that water has to stand above to pass, which are the mouths of its hoses, crests and
-// headers that hold air, and the outlet itself. The way that counts is the one whose highest sill
-// is lowest. Water that stands no higher than that sill is kept by it; if it stands higher, the way
-// is open and merely too thin.
+// Why water stands above an outlet and does not come (solver/what_keeps.h).
 
 namespace tankyard {
 namespace {
@@ -22,20 +17,8 @@ namespace {
 constexpr double least_m3 = 1e-3;
 constexpr double least_dry_s = 60.0;
 constexpr double film_m = 0.010;  // the last centimetre over a mouth comes in drips
-constexpr double no_passage = std::numeric_limits<double>::infinity();
-constexpr double nowhere = -std::numeric_limits<double>::infinity();
 constexpr std::size_t most_named = 4;
 constexpr double worth_naming = 0.02;  // of all that is stranded
-
-/// What keeps the water of one tank.
-struct Keeper {
-  enum class Is { shut, no_hose, one_way, holds_air, header_air, mouth, thin };
-  Is is = Is::thin;
-  std::optional<HoseId> hose;
-  std::optional<HeaderId> header;
-  std::vector<HoseId> shut;
-  double sill_m = 0.0;
-};
 
 struct Kept {
   TankId tank;
@@ -43,153 +26,13 @@ struct Kept {
   Keeper by;
 };
 
-struct Sill {
-  double height_m = nowhere;
-  Keeper keeper;
-
-  void raise(double height, const Keeper& by) {
-    if (height > height_m) height_m = height, keeper = by;
-  }
-};
-
-/// The highest sill of a hose that water goes through from its far end to its near end.
-Sill sill_of(const Parts& parts, const DryMoment& moment, const Leg& leg) {
-  Sill sill;
-  const Hose& hose = part(parts.hoses, leg.hose);
-  for (const HoseEnd* end : {&leg.near_end(parts), &leg.far_end(parts)}) {
-    Keeper keeper;
-    keeper.hose = leg.hose;
-    if (std::holds_alternative<TankId>(end->place)) {
-      keeper.is = Keeper::Is::mouth;
-      sill.raise(mouth_m(parts, *end), keeper);
-    } else if (const auto* header = std::get_if<HeaderId>(&end->place)) {
-      if (moment.header_full[header->index]) continue;
-      keeper.is = Keeper::Is::header_air;
-      keeper.header = *header;
-      sill.raise(part(parts.headers, *header).height_m, keeper);
-    }
-  }
-  if (hose.crest_m && !moment.crest_full[leg.hose.index]) {
-    Keeper keeper;
-    keeper.is = Keeper::Is::holds_air;
-    keeper.hose = leg.hose;
-    sill.raise(*hose.crest_m, keeper);
-  }
-  return sill;
-}
-
-/// Judges every tank against one outlet.
-class Judge {
- public:
-  Judge(const Parts& parts, OutletId outlet, const DryMoment& moment)
-      : parts_(parts),
-        moment_(moment),
-        start_(part(parts.outlets, outlet).at ? part(parts.outlets, outlet).at->place
-                                              : Place(outlet)),
-        mouth_m_(mouth_m(parts, part(parts.outlets, outlet))),
-        open_(parts, start_, mouth_m_,
-              [this](double so_far, const Leg& leg) {
-                // Searched from the outlet upstream: water runs from the leg's far end to its near
-                // one.
-                if (!moment_.hose_open[leg.hose.index] || against(leg)) return no_passage;
-                return std::max(so_far, sill_of(parts_, moment_, leg).height_m);
-              }),
-        open_either_way_(parts, start_, 0.0,
-                         [this](double so_far, const Leg& leg) {
-                           if (!moment_.hose_open[leg.hose.index]) return no_passage;
-                           return so_far + (against(leg) ? 1.0 : 0.0);
-                         }),
-        any_(parts, start_, 0.0, [this](double so_far, const Leg& leg) {
-          return so_far + (moment_.hose_open[leg.hose.index] ? 0.0 : 1.0);
-        }) {}
-
-  Keeper keeper_of(TankId tank) const {
-    if (open_.reaches(tank)) return on_open_way(tank);
-    Keeper keeper;
-    if (open_either_way_.reaches(tank)) {
-      keeper.is = Keeper::Is::one_way;
-      for (const Leg& leg : open_either_way_.way_to(tank)) {
-        if (against(leg)) keeper.hose = leg.hose;
-      }
-      return keeper;
-    }
-    keeper.is = any_.reaches(tank) ? Keeper::Is::shut : Keeper::Is::no_hose;
-    for (const Leg& leg : any_.way_to(tank)) {
-      if (!moment_.hose_open[leg.hose.index]) keeper.shut.push_back(leg.hose);
-    }
-    return keeper;
-  }
-
- private:
-  bool against(const Leg& leg) const {
-    return part(parts_.hoses, leg.hose).one_way && leg.forwards;
-  }
-
-  Keeper on_open_way(TankId tank) const {
-    Sill highest;
-    Keeper thinnest;
-    for (const Leg& leg : open_.way_to(tank)) {
-      const Sill sill = sill_of(parts_, moment_, leg);
-      highest.raise(sill.height_m, sill.keeper);
-      const bool thinner = !thinnest.hose || part(parts_.hoses, leg.hose).bore_m <
-                                                 part(parts_.hoses, *thinnest.hose).bore_m;
-      if (thinner) thinnest.hose = leg.hose;
-    }
-    if (!highest.keeper.hose) return thinnest;
-    const double bore = part(parts_.hoses, *highest.keeper.hose).bore_m;
-    if (moment_.level_m[tank.index] > highest.height_m + bore) return thinnest;
-    highest.keeper.sill_m = highest.height_m;
-    return highest.keeper;
-  }
-
-  const Parts& parts_;
-  const DryMoment& moment_;
-  Place start_;
-  double mouth_m_;
-  WaysFrom open_;             // cost: the highest sill
-  WaysFrom open_either_way_;  // cost: non-return valves in the way
-  WaysFrom any_;              // cost: hoses that are shut
-};
-
-std::string shut_names(const Parts& parts, const std::vector<HoseId>& shut) {
-  std::vector<std::string> names;
-  for (const HoseId id : shut) {
-    const Hose& hose = part(parts.hoses, id);
-    names.push_back(hose.valve ? hose.valve->name : hose.name);
-  }
-  std::sort(names.begin(), names.end());
-  return listed(names);
-}
-
-std::string cause(const Parts& parts, const Keeper& keeper) {
-  const std::string hose = keeper.hose ? named(part(parts.hoses, *keeper.hose).name) : "";
-  switch (keeper.is) {
-    case Keeper::Is::shut:
-      return shut_names(parts, keeper.shut) + (keeper.shut.size() == 1 ? " is shut" : " are shut");
-    case Keeper::Is::no_hose:
-      return "no hose leads from there";
-    case Keeper::Is::one_way:
-      return "the non-return valve in " + hose + " lets water only the other way";
-    case Keeper::Is::holds_air:
-      return "the hump of " + hose + " at " + in_metres(keeper.sill_m) + " holds air";
-    case Keeper::Is::header_air:
-      return named(part(parts.headers, *keeper.header).name) + " at " + in_metres(keeper.sill_m) +
-             " holds air";
-    case Keeper::Is::mouth:
-      return "it stands no higher than the mouth of " + hose + " at " + in_metres(keeper.sill_m);
-    case Keeper::Is::thin:
-      break;
-  }
-  return hose.empty() ? "it comes too slowly" : hose + " is too thin to bring it in time";
-}
-
 std::string remedy(const Parts& parts, const Kept& kept) {
   const Keeper& keeper = kept.by;
   const std::string hose = keeper.hose ? named(part(parts.hoses, *keeper.hose).name) : "";
   const std::string tank = named(part(parts.tanks, kept.tank).name);
   switch (keeper.is) {
     case Keeper::Is::shut:
-      return "open " + shut_names(parts, keeper.shut) + " before " + tank + " is needed";
+      return "open " + names_of_shut(parts, keeper) + " before " + tank + " is needed";
     case Keeper::Is::no_hose:
       return "join " + tank + " to the tanks that feed it";
     case Keeper::Is::one_way:
@@ -212,7 +55,8 @@ std::string remedy(const Parts& parts, const Kept& kept) {
 std::vector<Kept> kept_from(const Parts& parts, OutletId id, const DryMoment& moment) {
   const Outlet& outlet = part(parts.outlets, id);
   const double counts_above = mouth_m(parts, outlet) + outlet.bore_m.value_or(0.0) + film_m;
-  const Judge judge(parts, id, moment);
+  const WhatKeeps judge(parts, outlet.at ? outlet.at->place : Place(id), mouth_m(parts, outlet),
+                        moment, WhatKeeps::Thin::by_bore);
   std::vector<Kept> kept;
   for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
     const double above = moment.stranded_per_tank_m3[i];
@@ -258,7 +102,7 @@ Finding finding_of(const Parts& parts, OutletId id, const OutletRecord& record,
     if (told == most_named || (told > 0 && each.above_m3 < worth_naming * total_m3)) break;
     if (told > 0) finding.says += "; ";
     finding.says += in_litres(each.above_m3) + " in " + named(part(parts.tanks, each.tank).name) +
-                    " (" + cause(parts, each.by) + ")";
+                    " (" + in_words(parts, each.by) + ")";
     told_m3 += each.above_m3;
     ++told;
   }

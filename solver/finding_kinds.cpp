@@ -189,6 +189,58 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "would "
        "do, the one of fewest valves comes first, then that of the narrowest hoses, for a small "
        "valve is the cheap one."},
+      {FindingKind::pump_draws_air, "pump-draws-air",
+       "A pump that ran took in air: the tank it draws straight from had fallen to half the mouth "
+       "of its outlet, or its header lost its water down a hose whose mouth in a tank had come "
+       "half bare while the header's head was below that mouth and below the header's own height. "
+       "The figure is the litres that stood stranded then: above the highest sill (mouth, crest or "
+       "header that holds air) on the way from their tank to the pump, in tanks that any hose, "
+       "open or shut, joins to it, less than 1 L in a tank left out. A hose counts as too thin "
+       "where its way is open; of several the one whose ends stand furthest apart is named. The "
+       "pump passes nothing from then on until it is stopped, and started with water at its inlet "
+       "again: pumps that prime themselves are not reckoned with.",
+       "A pump without prime delivers nothing, beside full tanks, and its seal runs dry.",
+       "Do one of what the finding names; each was found by running the same day again. The bore: "
+       "the smallest usual size that keeps the prime, first of one hose alone, then of all that "
+       "are "
+       "too thin together. The low-level cut-out: the lowest depth, to 5 mm, that stops the pump "
+       "in "
+       "time, starting again 50 mm higher. The throttle: the most of the pump's peak flow, in "
+       "tenths, with which the water keeps up. For the first three pumps of a run; very large "
+       "yards "
+       "(more than two million steps times places in a run) are not tried. A foot or non-return "
+       "valve holds the suction full while the pump stands; it does not keep a bare mouth from "
+       "drawing air."},
+      {FindingKind::pump_runs_dry, "pump-runs-dry",
+       "A pump ran for ten seconds or more in all with no water at its inlet: started so, or after "
+       "it had drawn air, or with every way to its inlet shut. The figure is the minutes.",
+       "Water cools and greases the shaft seal and the wheel. Without it they burn out within "
+       "minutes (common practice, no source).",
+       "Give it a switch that stops it: a low-level cut-out, or a limit on how long it may run. "
+       "Have water at its inlet before it is started."},
+      {FindingKind::low_suction, "low-suction",
+       "Either, a warning: at some moment the pump's inlet had less than nine tenths of the net "
+       "positive suction head (NPSH: metres of water above the point where it boils, at the site's "
+       "altitude and the water's warmth) that it needs at that flow; 2.5 m where its plan does not "
+       "say. Or, a note: the water at the inlet stood more than 5 kPa (half a metre of water) "
+       "below the air outside, through the real hoses and lids. The figure is the least there was.",
+       "Water that boils in the wheel hammers it to pieces and the flow falls off. In suction "
+       "under "
+       "the air outside every poor coupling draws air, and soft hose folds flat (common practice, "
+       "no source).",
+       "Wider and shorter suction hose, the pump lower, the tanks higher, lids that let air in "
+       "(`tankyard vent`), or less flow."},
+      {FindingKind::outlet_out_of_reach, "outlet-out-of-reach",
+       "An outlet stood open for a minute or more and got nothing at all, because its mouth stands "
+       "at or above the lips of all tanks that hoses join to it; or, behind a pump that ran with "
+       "its "
+       "prime, because the pump cannot push so high. The figure is the height of its mouth in "
+       "metres above the datum.",
+       "Gravity lifts nothing: raising the nozzle to the water's level stops it, and well below "
+       "that it is only a trickle. A small pump hardly notices a metre (common practice, no "
+       "source).",
+       "Lower the nozzle, raise the tanks, or let a pump feed it. `tankyard run` shows what each "
+       "outlet gets by gravity alone and with each pump."},
   };
   return kinds;
 }

@@ -25,6 +25,10 @@ enum class FindingKind {
   vent_too_small,
   no_vent,
   cannot_isolate,
+  pump_draws_air,
+  pump_runs_dry,
+  low_suction,
+  outlet_out_of_reach,
 };
 
 /// What the array does that its owner should know: ordinary data, not an error.

@@ -50,6 +50,8 @@ ShellMoment HeadspaceAccounts::moment_of(const Stepper& stepper, std::size_t tan
     if (!joined(link.from)) continue;
     if (link.kind == Link::Kind::leak) {
       moment.leak_m3_per_s[link.part] = leaving.leak_m3_per_s[link.part];
+    } else if (link.kind == Link::Kind::pump) {
+      moment.pump_m3_per_s[link.part] = std::max(0.0, leaving.pump_m3_per_s[link.part]);
     } else if (link.kind == Link::Kind::outlet) {
       moment.outlet_m3_per_s[link.part] = leaving.outlet_m3_per_s[link.part];
     } else if (link.nozzle) {

@@ -9,8 +9,9 @@
 namespace tankyard {
 namespace {
 
-constexpr double entry_k = 0.5;  // sharp entry, any table of losses
-constexpr double exit_k = 1.0;   // exit of any shape
+constexpr double entry_k = 0.5;        // sharp entry, any table of losses
+constexpr double exit_k = 1.0;         // exit of any shape
+constexpr double pump_bore_m = 0.025;  // mouths of a garden pump: common practice, no source
 
 TankLaw law_of(const Tank& tank) {
   TankLaw law;
@@ -141,6 +142,24 @@ struct Compiler {
     network.links.push_back(link);
   }
 
+  void add_pump(std::size_t i) const {
+    const Pump& pump = parts.pumps[i];
+    const double inlet_m = mouth_m(parts, HoseEnd{pump.from, std::nullopt});
+    const PumpCurve curve(pump.curve);
+    const Suction suction{boils_at_head_m(network.water, inlet_m),
+                          NpshRequired(pump.npsh_required)};
+    network.pumps.push_back({{curve, suction}, standing_pump_law(curve), inlet_m});
+    Link link;
+    link.kind = Link::Kind::pump;
+    link.part = i;
+    link.bore_m = pump_bore_m;
+    link.one_way = !lets_back(pump);
+    add_end(link, {pump.from, std::nullopt}, true);
+    add_end(link, {pump.to, std::nullopt}, false);
+    link.loss = network.pumps.back().standing;
+    network.links.push_back(link);
+  }
+
   void find_limits() const {
     double high = no_mouth;
     double low = std::numeric_limits<double>::infinity();
@@ -159,6 +178,10 @@ struct Compiler {
     network.lowest_head_m =
         low - (network.water.atmosphere_pa - network.water.vapour_pressure_pa) / weight;
     network.highest_head_m = high + 1.0;
+    for (const PumpWay& pump : network.pumps) {
+      network.all_pumps_lift_m += pump.running.curve.shut_off_head_m();
+    }
+    network.highest_head_m += network.all_pumps_lift_m;
     network.smallest_area_m2 = area;
   }
 };
@@ -203,6 +226,7 @@ Network::Network(const Array& the_array)
   for (std::size_t i = 0; i < parts.hoses.size(); ++i) compiler.add_hose(i);
   for (std::size_t i = 0; i < parts.outlets.size(); ++i) compiler.add_outlet(i);
   for (std::size_t i = 0; i < parts.leaks.size(); ++i) compiler.add_leak(i);
+  for (std::size_t i = 0; i < parts.pumps.size(); ++i) compiler.add_pump(i);
   compiler.find_limits();
   std::vector<std::pair<int, int>> joins = joins_of(*this);
   for (const auto& pair : Headspaces(*this).joins()) joins.push_back(pair);

@@ -8,6 +8,7 @@
 #include "graph/array.h"
 #include "solver/elimination.h"
 #include "solver/link_law.h"
+#include "solver/pump_law.h"
 #include "solver/water.h"
 
 namespace tankyard {
@@ -42,11 +43,18 @@ struct TankLaw {
   double head_of(double volume_m3) const;
 };
 
-/// One way for water that costs head: a hose, a nozzle, a leak.
+/// What a pump is to water, running and standing.
+struct PumpWay {
+  PumpLaw running;
+  LossLaw standing;
+  double inlet_m = 0.0;  ///< its own height above the datum
+};
+
+/// One way for water that costs head, or gives it: a hose, a nozzle, a leak, a pump.
 struct Link {
-  enum class Kind { hose, outlet, leak };
+  enum class Kind { hose, outlet, leak, pump };
   Kind kind = Kind::hose;
-  std::size_t part = 0;               ///< which hose, outlet or leak
+  std::size_t part = 0;               ///< which hose, outlet, leak or pump
   std::optional<std::size_t> nozzle;  ///< a hose that ends in this outlet's nozzle
   int from = 0;
   int to = outside;
@@ -79,9 +87,11 @@ struct Network {
   std::vector<double> joint_height_m;
   std::vector<Link> links;
   std::vector<Draw> draws;
+  std::vector<PumpWay> pumps;
   Elimination elimination;  ///< the pattern; each run works on a copy
   double highest_head_m = 0.0;
   double lowest_head_m = 0.0;
+  double all_pumps_lift_m = 0.0;  ///< all shut-off heads added up: pumps may stand in a row
   double smallest_area_m2 = 0.0;
 
   int places() const {

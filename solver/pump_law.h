@@ -53,38 +53,18 @@ struct PumpTerms {
 /// of the slopes. Everywhere else they are exact derivatives. A flow below 0 is no answer; see
 /// `PumpCurve` for what is found there.
 ///
-/// How the balance may take this in (solver/balance.cpp; not wired):
-///
-/// - A Way gets `std::optional<std::size_t> pump`, its place in the network's list of PumpLaws, and
-///   `one_way`. With `from` and `to` the heads as `drive_of` makes them (a mouth above the water
-///   stands for the water), `assemble` does
-///
-///       terms = pump_terms(law, flow, from, to);      per = 1 / terms.with_flow_m_per_m3_per_s;
-///       slope = {-terms.with_inlet * per,             // Slope::of_from, dQ/dH of `from`
-///                 terms.with_outlet * per,            // Slope::of_to,  -dQ/dH of `to`
-///                -terms.residual_m * per};            // Slope::shift
-///
-///   of_to counts only where the outlet's end is under water, as with a hose. What `advance` does
-///   with a one-way flow below 0 serves as it is. A pump straight on a tank's mouth multiplies s by
-///   the mouth's cover squared, as a hose does its drive; that slope joins `with_inlet`.
-/// - A flow of 0 with H0 + a - b > 0 becomes `pump_flow` first, as hoses do from rest. Not more
-///   often: taking the flow from the heads wherever it is far off the law made 621 of 20 000
-///   yards with sound curves go in circles (below) instead of none.
-/// - `smooth_` is false where s < 1 or H0 + a - b < 0. `missing_at` and `flows_at_heads` use
-///   `pump_flow`. `highest_head_m` rises by the shut-off heads of all pumps. No sill at boiling is
-///   wanted: the law leads back from below it. At 3 m a turn 40 m of head take their turns, so
-///   start a running pump's outlet from its inlet and half its head.
-/// - A standing pump is an ordinary Way with `standing_pump_law`; one that shuts when it stands, or
-///   has lost its prime, is no Way at all.
+/// `drive_share` multiplies s: the square of the share of a tank's mouth that stands under water,
+/// for a pump straight on a tank, as with a hose.
 ///
 /// Tried so in full turns on a pump between two reservoirs, through two random hoses, from cold and
 /// without any store on the way (tests/solver/pump_law_test.cpp): with curves such as makers print
 /// all of 20 000 settled, half of them within 6 turns, 23 at most. With flat stretches after steep
 /// ones 42 of 20 000 went round in circles; halving turns from the 25th on left 3.
 PumpTerms pump_terms(const PumpLaw& law, double flow_m3_per_s, double inlet_head_m,
-                     double outlet_head_m);
+                     double outlet_head_m, double drive_share = 1.0);
 
 /// The flow between two heads: the one root, 0 where the pump stands against too much.
-double pump_flow(const PumpLaw& law, double inlet_head_m, double outlet_head_m);
+double pump_flow(const PumpLaw& law, double inlet_head_m, double outlet_head_m,
+                 double drive_share = 1.0);
 
 }  // namespace tankyard

@@ -9,6 +9,7 @@
 #include "solver/accounts.h"
 #include "solver/air_temperature.h"
 #include "solver/network.h"
+#include "solver/pump_switches.h"
 #include "solver/stepper.h"
 #include "solver/switches.h"
 #include "solver/weather.h"
@@ -40,7 +41,10 @@ class Run {
         weather_(network.array.parts()),
         setting_(setting_at_start(network)),
         switches_(network, stepper_.now()),
+        pumps_(network, stepper_.now()),
         accounts_(network, record_) {
+    // Those that the plan has running start with everything else, at second 0.
+    setting_.pump_runs.assign(network.pumps.size(), false);
     const Parts& parts = network.array.parts();
     for (const Tank& tank : parts.tanks) {
       const double swing_k = tank.air_swing_k.value_or(parts.site.air_swing_k);
@@ -109,6 +113,8 @@ class Run {
           setting_.outlet_open[outlet->index] = on;
         } else if (const auto* line = std::get_if<AirLineId>(&action.part)) {
           setting_.air_line_open[line->index] = on;
+        } else if (const auto* pump = std::get_if<PumpId>(&action.part)) {
+          pumps_.order(pump->index, on, time_s_);
         }
       }
       if (step.rain_m_per_s) weather_.set_rain(*step.rain_m_per_s);
@@ -123,6 +129,10 @@ class Run {
     std::fill(setting_.inflow_m3_per_s.begin(), setting_.inflow_m3_per_s.end(), 0.0);
     weather_.add_inflow(setting_.inflow_m3_per_s);
     switches_.add_inflow(setting_.inflow_m3_per_s);
+    for (const Event& event : pumps_.follow(stepper_.now(), time_s_, setting_)) {
+      accounts_.note_pump(stepper_, setting_, header_was_full_, event);
+    }
+    header_was_full_ = setting_.header_primed;
     fresh_ = true;
     return stepper_.begin(setting_, before_s_ + time_s_);
   }
@@ -130,17 +140,26 @@ class Run {
   /// Turns over every switch that is due now, together, until none is; true if flows balance after.
   bool turn_due_switches() {
     for (int round = 0; round < most_turns_at_once; ++round) {
-      switches_.watch(setting_, stepper_.now(), time_s_, numbers_);
+      watch(stepper_.now(), time_s_, numbers_);
       bool any = false;
       for (std::size_t k = 0; k < numbers_.size(); ++k) {
         if (!(numbers_[k] < 0.0)) continue;
         any = true;
-        turn(switches_.due(k));
+        if (k < switches_.count())
+          turn(switches_.due(k));
+        else
+          pumps_.turn(k - switches_.count(), time_s_);
       }
       if (!any) return true;
       if (!take_setting()) return false;
     }
     return true;
+  }
+
+  /// Numbers of all switches, those of pumps last.
+  void watch(const Instant& instant, double clock_s, std::vector<double>& numbers) const {
+    switches_.watch(setting_, instant, clock_s, numbers);
+    pumps_.watch(setting_, instant, clock_s, numbers);
   }
 
   void turn(const Switches::Due& due) {
@@ -191,7 +210,7 @@ class Run {
     else if (2.0 * length_s > left_s && length_s > 0.55 * left_s)
       length_s = 0.5 * left_s;
 
-    switches_.watch(setting_, stepper_.now(), time_s_, numbers_);
+    watch(stepper_.now(), time_s_, numbers_);
     for (int landings = 0;;) {
       if (stepper_.effort().steps + rejected_ >= options_.most_steps) {
         why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
@@ -248,7 +267,7 @@ class Run {
 
   /// Seconds from the step's start to the first switch that comes due in it; infinite if none.
   double first_switch_due_s() {
-    switches_.watch(setting_, stepper_.end(), time_s_ + stepper_.length_s(), end_numbers_);
+    watch(stepper_.end(), time_s_ + stepper_.length_s(), end_numbers_);
     double first = std::numeric_limits<double>::infinity();
     for (std::size_t k = 0; k < end_numbers_.size(); ++k) {
       if (!(end_numbers_[k] < 0.0) || numbers_[k] < 0.0) continue;
@@ -257,7 +276,7 @@ class Run {
       while ((high - low) * stepper_.length_s() > 0.25 * options_.event_tolerance_s) {
         const double share = 0.5 * (low + high);
         heads_between(share);
-        switches_.watch(setting_, between_, time_s_ + share * stepper_.length_s(), some_numbers_);
+        watch(between_, time_s_ + share * stepper_.length_s(), some_numbers_);
         (some_numbers_[k] < 0.0 ? high : low) = share;
       }
       first = std::min(first, high * stepper_.length_s());
@@ -347,12 +366,14 @@ class Run {
     for (std::size_t h = 0; h < heads.size(); ++h) heads[h] = value(&Instant::head_m, tanks + h);
     auto& hoses = trace.hose_flow_m3_per_s.emplace_back(record_.hoses.size(), 0.0);
     auto& outlets = trace.outlet_flow_m3_per_s.emplace_back(record_.outlets.size(), 0.0);
+    auto& pumps = trace.pump_flow_m3_per_s.emplace_back(record_.pumps.size(), 0.0);
     const auto& ways = stepper_.ways().open;
     for (std::size_t k = 0; k < ways.size(); ++k) {
       const Link& link = network_.links[ways[k].link];
       const double flow = value(&Instant::way_m3_per_s, k);
       if (link.kind == Link::Kind::hose) hoses[link.part] = flow;
       if (link.kind == Link::Kind::outlet) outlets[link.part] += flow;
+      if (link.kind == Link::Kind::pump) pumps[link.part] = flow;
       if (link.nozzle) outlets[*link.nozzle] += flow;
     }
     for (std::size_t d = 0; d < network_.draws.size(); ++d) {
@@ -388,6 +409,8 @@ class Run {
   Weather weather_;
   Setting setting_;
   Switches switches_;
+  PumpSwitches pumps_;
+  std::vector<bool> header_was_full_;
   RunRecord record_;
   Accounts accounts_;
   double time_s_ = 0.0;

@@ -73,13 +73,17 @@ struct HoseRecord {
   double peak_at_s = 0.0;
 };
 
-/// How the yard stood when an outlet ran dry beside water that stands higher than its mouth.
-struct DryMoment {
-  std::vector<double> stranded_per_tank_m3;  ///< per tank: water above the outlet's mouth
-  std::vector<double> level_m;               ///< per tank, above the datum
+/// How a yard stood at some moment.
+struct YardMoment {
+  std::vector<double> level_m;  ///< per tank, above the datum
   std::vector<bool> hose_open;
   std::vector<bool> crest_full;   ///< per hose; only read where there is a crest
   std::vector<bool> header_full;  ///< per header
+};
+
+/// When an outlet ran dry beside water that stands higher than its mouth.
+struct DryMoment : YardMoment {
+  std::vector<double> stranded_per_tank_m3;  ///< per tank: water above the outlet's mouth
 };
 
 struct OutletRecord {
@@ -111,9 +115,41 @@ struct LeakRecord {
   double lost_m3 = 0.0;
 };
 
+/// When a pump drew air; its header as it was just before.
+struct AirDrawn : YardMoment {
+  double at_s = 0.0;
+  std::vector<double> water_m3;  ///< per tank
+};
+
 struct PumpRecord {
-  double delivered_m3 = 0.0;
+  double delivered_m3 = 0.0;  ///< while it ran
+  double ran_back_m3 = 0.0;   ///< while it stood, from its delivery side
+  double ran_on_m3 = 0.0;     ///< while it stood, forth by gravity
   double ran_s = 0.0;
+  double peak_m3_per_s = 0.0;
+  double energy_kwh = 0.0;
+  int starts = 0;
+  int cut_outs = 0;  ///< how often one of its own switches stopped it
+  std::optional<double> first_started_at_s;
+  std::optional<double> last_stopped_at_s;
+  double dry_s = 0.0;  ///< of the time it ran: nothing at its inlet, by want of prime or of a way
+  std::optional<double> first_dry_at_s;
+  bool started_dry = false;           ///< the first time it was dry it had just been started
+  double shut_s = 0.0;                ///< of the time it ran: against more than it can push, primed
+  int lost_prime = 0;                 ///< how often it drew air
+  std::optional<AirDrawn> air_drawn;  ///< the first time
+
+  /// At its inlet while it ran and had its prime; none if it never did.
+  struct Inlet {
+    double at_s = 0.0;
+    double gauge_pa = 0.0;
+    double npsh_available_m = 0.0;
+    double npsh_required_m = 0.0;  ///< at the flow of that moment
+    double flow_m3_per_s = 0.0;
+  };
+  std::optional<Inlet> lowest;    ///< the least it had available
+  std::optional<Inlet> scarcest;  ///< the least share available of what was required
+  double throttled_s = 0.0;       ///< how long less was available than required
 };
 
 /// Where every litre went: start + rain + topped up = delivered + overflowed + leaked + end.
@@ -146,7 +182,14 @@ struct Event {
     prime_lost,  ///< air got in
     outlet_dry,  ///< `part` an outlet: open, and nothing comes
     outlet_wet,
-    step  ///< `part` the step's place on the day sheet
+    pump_starts,               ///< `part` a pump
+    pump_stops,                ///< told to
+    pump_starts_dry,           ///< no water at its inlet
+    pump_draws_air,            ///< loses its prime, passes nothing until it is started anew
+    pump_cut_out_low,          ///< by its low-level cut-out
+    pump_cut_out_by_pressure,  ///< by its pressure switch
+    pump_cut_out_by_time,      ///< has run as long as it may
+    step                       ///< `part` the step's place on the day sheet
   };
   double at_s = 0.0;
   Kind kind = Kind::step;
@@ -163,6 +206,7 @@ struct Trace {
   std::vector<std::vector<double>> header_head_m;  ///< per row, one entry a header, above the datum
   std::vector<std::vector<double>> hose_flow_m3_per_s;  ///< per row, one entry a hose
   std::vector<std::vector<double>> outlet_flow_m3_per_s;
+  std::vector<std::vector<double>> pump_flow_m3_per_s;
 };
 
 /// What a run cost and how close it stayed; counters are for people who tune.

@@ -15,13 +15,19 @@ bool is_open(const Link& link, const Setting& setting) {
       return setting.outlet_open[link.part];
     case Link::Kind::leak:
       return true;
+    case Link::Kind::pump:
+      return !setting.pump_runs[link.part] || setting.pump_primed[link.part];
   }
   return false;
 }
 
+bool ends_at_header(const Link& link, std::size_t header) {
+  return link.from_header == header || link.to_header == header;
+}
+
 /// Which places share water through open links: every place gets the smallest place it is joined
 /// to.
-std::vector<int> groups_of(const Network& network, const Setting& setting) {
+std::vector<int> groups_of(const Network& network, const Setting& setting, bool through_pumps) {
   std::vector<int> leader(static_cast<std::size_t>(network.places()));
   std::iota(leader.begin(), leader.end(), 0);
   const auto find = [&leader](int place) {
@@ -34,6 +40,7 @@ std::vector<int> groups_of(const Network& network, const Setting& setting) {
   };
   for (const Link& link : network.links) {
     if (link.to == outside || !is_open(link, setting)) continue;
+    if (link.kind == Link::Kind::pump && !through_pumps) continue;
     const int a = find(link.from);
     const int b = find(link.to);
     leader[static_cast<std::size_t>(std::max(a, b))] = std::min(a, b);
@@ -44,14 +51,35 @@ std::vector<int> groups_of(const Network& network, const Setting& setting) {
 
 }  // namespace
 
+bool holds_its_water(const Network& network, const Setting& setting, std::size_t header) {
+  bool any = false;
+  bool pumped = false;
+  const int place = static_cast<int>(network.tanks.size() + header);
+  for (const Draw& draw : network.draws) {
+    if (draw.place == place && setting.outlet_open[draw.outlet]) return false;
+  }
+  for (const Link& link : network.links) {
+    if (!ends_at_header(link, header)) continue;
+    if (link.kind == Link::Kind::pump) {
+      pumped = pumped || link.from_header == header;
+      continue;
+    }
+    if (!is_open(link, setting)) continue;
+    if (!link.one_way || link.to_header != header) return false;
+    any = true;
+  }
+  return any && pumped;
+}
+
 Ways ways_of(const Network& network, const Setting& setting) {
   const int tanks = static_cast<int>(network.tanks.size());
   Ways ways;
 
   // Tanks are numbered first, so a group with a tank has a tank for its leader.
-  ways.group = groups_of(network, setting);
+  ways.group = groups_of(network, setting, false);
   ways.rests.resize(ways.group.size());
-  for (std::size_t i = 0; i < ways.group.size(); ++i) ways.rests[i] = ways.group[i] >= tanks;
+  const std::vector<int> reached = groups_of(network, setting, true);
+  for (std::size_t i = 0; i < reached.size(); ++i) ways.rests[i] = reached[i] >= tanks;
 
   const auto area_at = [&](int place) {
     return place != outside && place < tanks
@@ -67,7 +95,13 @@ Ways ways_of(const Network& network, const Setting& setting) {
     way.one_way = link.one_way || link.to == outside;
     way.from_mouth_m = link.from_mouth_m;
     way.to_mouth_m = link.to_mouth_m;
-    if (link.from_header && !setting.header_primed[*link.from_header]) {
+    const bool runs = link.kind == Link::Kind::pump && setting.pump_runs[link.part];
+    if (runs) {
+      way.pump = link.part;
+      way.one_way = true;
+    }
+    // A pump that has its prime draws whatever a header holds.
+    if (link.from_header && !setting.header_primed[*link.from_header] && !runs) {
       way.from_mouth_m = network.header_height_m[*link.from_header];
     }
     if (link.to_header && !setting.header_primed[*link.to_header]) {
@@ -100,6 +134,8 @@ Setting setting_at_start(const Network& network) {
   for (const Outlet& outlet : parts.outlets) setting.outlet_open.push_back(outlet.open);
   for (const AirLine& line : parts.air_lines) setting.air_line_open.push_back(line.open);
   for (const Hose& hose : parts.hoses) setting.crest_primed.push_back(hose.primed);
+  for (const Pump& pump : parts.pumps) setting.pump_runs.push_back(pump.running);
+  setting.pump_primed.assign(parts.pumps.size(), true);
   setting.header_primed.assign(parts.headers.size(), false);
   setting.inflow_m3_per_s.assign(parts.tanks.size(), 0.0);
 
@@ -110,7 +146,7 @@ Setting setting_at_start(const Network& network) {
   };
 
   // A header is full if water of some tank in its reach stands above it.
-  const std::vector<int> group = groups_of(network, setting);
+  const std::vector<int> group = groups_of(network, setting, false);
   for (std::size_t h = 0; h < parts.headers.size(); ++h) {
     const int place = static_cast<int>(parts.tanks.size() + h);
     for (std::size_t t = 0; t < parts.tanks.size(); ++t) {
@@ -119,6 +155,11 @@ Setting setting_at_start(const Network& network) {
         setting.header_primed[h] = true;
       }
     }
+    if (holds_its_water(network, setting, h)) setting.header_primed[h] = true;
+  }
+  for (const Pump& pump : parts.pumps) {
+    const auto* header = std::get_if<HeaderId>(&pump.from);
+    if (header && pump.primed) setting.header_primed[header->index] = true;
   }
   for (const Link& link : network.links) {
     if (link.kind != Link::Kind::hose || link.crest_m == no_mouth) continue;

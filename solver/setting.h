@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "solver/network.h"
@@ -13,8 +14,10 @@ struct Setting {
   std::vector<bool> hose_open;  ///< a hose and its valve
   std::vector<bool> outlet_open;
   std::vector<bool> air_line_open;
-  std::vector<bool> crest_primed;       ///< per hose; only read where there is a crest
-  std::vector<bool> header_primed;      ///< full of water, so that it siphons
+  std::vector<bool> crest_primed;   ///< per hose; only read where there is a crest
+  std::vector<bool> header_primed;  ///< full of water, so that it siphons
+  std::vector<bool> pump_runs;
+  std::vector<bool> pump_primed;  ///< only read where it runs; without prime it passes nothing
   std::vector<double> inflow_m3_per_s;  ///< per tank: roofs and top-ups
 };
 
@@ -36,6 +39,7 @@ struct Way {
   LossLaw loss;
   Elimination::Coupling coupling;
   std::size_t link = 0;
+  std::optional<std::size_t> pump;  ///< a pump that runs: its law takes the place of `loss`
 };
 
 /// The ways of a setting, in the order of the links, and the places that simply rest because no
@@ -46,14 +50,20 @@ struct Way {
 /// header that holds air does the same at its own height.
 struct Ways {
   std::vector<Way> open;
-  std::vector<int> group;   ///< per place: the first place it shares water with, or itself
+  std::vector<int> group;   ///< per place: the first place it shares water with, or itself; pumps
+                            ///< join nothing
   std::vector<bool> rests;  ///< per place
 };
 Ways ways_of(const Network& network, const Setting& setting);
 
+/// Whether every open hose of a header that a pump draws from has a foot or non-return valve that
+/// lets water only in: it then stays full while nothing runs, however low the tanks stand.
+bool holds_its_water(const Network& network, const Setting& setting, std::size_t header);
+
 /// The setting a plan starts with, everything open that the plan has open. A crest holds air unless
 /// the plan says primed or both its ends stand above it; a header is full if a tank that reaches it
-/// stands above it.
+/// stands above it, if it holds its water, or if a pump on it was primed by hand. Pumps that run
+/// are taken to be primed; `PumpSwitches` looks after that.
 Setting setting_at_start(const Network& network);
 
 }  // namespace tankyard

@@ -25,11 +25,13 @@ constexpr double settling_grows_by = 8.0;
 constexpr double settling_share =
     0.3;                              // of the tolerance: what such a step may get wrong of a level
 constexpr double gas_may_step = 2.0;  // of the tolerance: a pressure's way not worth following
-constexpr double gas_may_leap = 20.0;      // of the tolerance: a pressure's way worth following
-constexpr double gas_may_move = 300.0;     // of the tolerance, in the first step after
-constexpr double begins_share = 10.0;      // of the tolerance: what a way may move where it begins
-constexpr double almost = 1.0 - 1e-6;      // of what is missing: a stream that can give it back
-constexpr int sweeps_to_start_from = 20;   // near enough for turns to settle from
+constexpr double gas_may_leap = 20.0;     // of the tolerance: a pressure's way worth following
+constexpr double gas_may_move = 300.0;    // of the tolerance, in the first step after
+constexpr double begins_share = 10.0;     // of the tolerance: what a way may move where it begins
+constexpr double almost = 1.0 - 1e-6;     // of what is missing: a stream that can give it back
+constexpr int sweeps_to_start_from = 20;  // near enough for turns to settle from
+constexpr int sweeps_to_end_with = 2000;  // the same where the turns know no more
+constexpr double no_shorter_s = 1e-5;     // stages below this, where a step can hardly be shortened
 constexpr int most_places_to_sweep = 500;  // a sweep's cost grows with their square
 constexpr double sweeps_below_s = 10.0;    // longer stages are rather shortened
 constexpr double least_worth_s = 10.0;     // a flow error counts as acting at least this long
@@ -128,12 +130,16 @@ bool Stepper::solve_stage(double weight_s, double worth_s, double time_s, Instan
   effort_.turns += answer.turns;
   if (answer.settled || !may_sweep) return answer.settled;
   // Rather than quarter on and on: the sure method finds the neighbourhood, turns the rest.
-  guess = start_;
-  ask.most_sweeps = sweeps_to_start_from;
-  balance_.sweep(ask, guess);
-  ++effort_.swept;
-  answer = balance_.settle(ask, guess);
-  effort_.turns += answer.turns;
+  for (const int sweeps : {sweeps_to_start_from, sweeps_to_end_with}) {
+    guess = start_;
+    ask.most_sweeps = sweeps;
+    balance_.sweep(ask, guess);
+    ++effort_.swept;
+    answer = balance_.settle(ask, guess);
+    effort_.turns += answer.turns;
+    // No time to spare: nothing can be shortened any more.
+    if (answer.settled || weight_s > no_shorter_s) break;
+  }
   return answer.settled;
 }
 

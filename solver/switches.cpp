@@ -14,6 +14,9 @@ bool passes(const Link& link, const Setting& setting) {
   if (link.kind == Link::Kind::hose) {
     return setting.hose_open[link.part] && (!link.nozzle || setting.outlet_open[*link.nozzle]);
   }
+  if (link.kind == Link::Kind::pump) {
+    return !setting.pump_runs[link.part] || setting.pump_primed[link.part];
+  }
   return link.kind == Link::Kind::leak || setting.outlet_open[link.part];
 }
 
@@ -22,7 +25,8 @@ bool passes(const Link& link, const Setting& setting) {
 Switches::Switches(const Network& network, const Instant& at_start)
     : network_(network),
       header_lost_at_s_(network.header_height_m.size(), -never),
-      links_at_header_(network.header_height_m.size()) {
+      links_at_header_(network.header_height_m.size()),
+      drawn_from_(network.header_height_m.size(), false) {
   const Parts& parts = network.array.parts();
   for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
     const TopUp& top_up = parts.top_ups[i];
@@ -38,6 +42,7 @@ Switches::Switches(const Network& network, const Instant& at_start)
       dues_.push_back({Event::Kind::primed, link.part, false});
     }
     if (link.from_header) links_at_header_[*link.from_header].push_back(k);
+    if (link.kind == Link::Kind::pump && link.from_header) drawn_from_[*link.from_header] = true;
     if (link.to_header) links_at_header_[*link.to_header].push_back(k);
   }
   for (std::size_t h = 0; h < network.header_height_m.size(); ++h) {
@@ -70,12 +75,38 @@ double Switches::crest_number(const Link& link, bool primed, const Instant& inst
   return std::min(number, 0.5 * (from + to) + lift - link.crest_m);
 }
 
+bool Switches::pumped_now(std::size_t header, const Setting& setting) const {
+  for (std::size_t k : links_at_header_[header]) {
+    const Link& link = network_.links[k];
+    if (link.kind == Link::Kind::pump && link.from_header == header &&
+        setting.pump_runs[link.part] && setting.pump_primed[link.part]) {
+      return true;
+    }
+  }
+  return false;
+}
+
+std::size_t Switches::joint_at(int place) const {
+  return static_cast<std::size_t>(place) - network_.tanks.size() - network_.header_height_m.size();
+}
+
+bool Switches::open_to_air(int place, const Setting& setting) const {
+  const std::size_t headers_end = network_.tanks.size() + network_.header_height_m.size();
+  if (place == outside || static_cast<std::size_t>(place) < headers_end) return false;
+  for (const Link& link : network_.links) {
+    if (link.from == place && link.to == outside && passes(link, setting)) return true;
+  }
+  return false;
+}
+
 double Switches::header_number(std::size_t header, const Setting& setting, const Instant& instant,
                                double clock_s) const {
   const std::size_t place = network_.tanks.size() + header;
   const double height = network_.header_height_m[header];
   const double head = instant.head_m[place];
   const bool full = setting.header_primed[header];
+  const bool holds = drawn_from_[header] && holds_its_water(network_, setting, header);
+  if (full && holds && !pumped_now(header, setting)) return never;
   double number = full ? never : -never;
   double widest = 0.0;
   bool reached = false;
@@ -87,6 +118,13 @@ double Switches::header_number(std::size_t header, const Setting& setting, const
     const bool header_is_from = link.from_header == header;
     const int other = header_is_from ? link.to : link.from;
     const double mouth = header_is_from ? link.to_mouth_m : link.from_mouth_m;
+    if (link.kind == Link::Kind::pump) {
+      if (setting.pump_runs[link.part]) continue;  // what air it draws is its own affair
+      if (full && header_is_from && !link.one_way && open_to_air(other, setting)) {
+        const double outlet_m = network_.joint_height_m[joint_at(other)];
+        number = std::min(number, head - std::min(outlet_m, height));
+      }
+    }
     if (other == outside) {
       // A non-return valve lets no air back either.
       if (full && !link.one_way) number = std::min(number, head - std::min(mouth, height));
@@ -104,7 +142,7 @@ double Switches::header_number(std::size_t header, const Setting& setting, const
   }
   if (full) return number;
   if (!reached || clock_s < header_lost_at_s_[header] + header_refills_after_s) return never;
-  return std::max(number, height + widest - head);
+  return holds ? number : std::max(number, height + widest - head);
 }
 
 void Switches::watch(const Setting& setting, const Instant& instant, double clock_s,

@@ -21,7 +21,9 @@ namespace tankyard {
 /// When a header is full: once its head stands a bore above its own height and no hose that joins
 /// it has a bare end; it stays full, and may stand under less than atmospheric pressure, until air
 /// can reach it: down an open hose from a bare mouth, or in through an open outlet, while its head
-/// is below both that opening and its own height. It fills again no sooner than a minute after.
+/// is below both that opening and its own height. It fills again no sooner than a minute after. One
+/// whose hoses all have foot or non-return valves (`holds_its_water`) loses its water only to a
+/// bare mouth, and is full again as soon as its mouths are covered.
 class Switches {
  public:
   Switches(const Network& network, const Instant& at_start);
@@ -37,6 +39,7 @@ class Switches {
   void watch(const Setting& setting, const Instant& instant, double clock_s,
              std::vector<double>& values) const;
   const Due& due(std::size_t k) const { return dues_[k]; }
+  std::size_t count() const { return dues_.size(); }
 
   /// Turns one over; the setting is changed where it concerns ways.
   void turn(const Due& due, double clock_s, Setting& setting);
@@ -49,6 +52,9 @@ class Switches {
   const std::vector<bool>& running() const { return top_up_runs_; }
 
  private:
+  bool pumped_now(std::size_t header, const Setting& setting) const;
+  bool open_to_air(int place, const Setting& setting) const;
+  std::size_t joint_at(int place) const;
   double header_number(std::size_t header, const Setting& setting, const Instant& instant,
                        double clock_s) const;
   double crest_number(const Link& link, bool primed, const Instant& instant) const;
@@ -57,6 +63,7 @@ class Switches {
   std::vector<bool> top_up_runs_;
   std::vector<double> header_lost_at_s_;
   std::vector<std::vector<std::size_t>> links_at_header_;
+  std::vector<bool> drawn_from_;     // per header: by a pump
   std::vector<std::size_t> crests_;  // links with a crest
   std::vector<Due> dues_;
 };
