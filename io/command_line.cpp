@@ -68,6 +68,10 @@ constexpr Option begin_at{"--at", "TIME",
 constexpr Option work{"--work", "TIME", "how long a tank stays empty to be cleaned; default 1h",
                       nullptr, &Asked::work};
 
+constexpr Option threads{"--threads", "N", "days run at once; default: one a core", nullptr,
+                         &Asked::threads};
+constexpr Option no_pairs{"--no-pairs", nullptr, "single failures only", &Asked::no_pairs};
+
 struct Example {
   const char* line;
   const char* does;
@@ -131,6 +135,14 @@ const std::vector<Command>& commands() {
        {all_tanks, sheet, begin_at, work, json, tolerance, quiet, verbose},
        answer_isolate,
        "TANK..."},
+      {"faults",
+       "PLAN",
+       true,
+       "says what every failure costs, one by one and two at once, and what to change",
+       {{"tankyard faults yard.toml", "every hose off, valve forgotten, overflow blocked"},
+        {"tankyard faults yard.toml --no-pairs", "one failure at a time only"}},
+       {no_pairs, threads, json, tolerance, quiet, verbose},
+       answer_faults},
       {"draw",
        "PLAN",
        true,
@@ -149,7 +161,7 @@ const std::vector<Command>& commands() {
 }
 
 /// Commands of later versions, which somebody may have read about.
-constexpr const char* not_in_this_version[] = {"link", "faults", "season", "readings"};
+constexpr const char* not_in_this_version[] = {"link", "season", "readings"};
 
 const Command* find_command(const std::string& name) {
   for (const Command& command : commands()) {
@@ -204,6 +216,7 @@ std::string help_text(int columns) {
                       {"tankyard run yard.toml --page day.html", "and look at it in a browser"},
                       {"tankyard vent yard.toml", "see which lids want a hole"},
                       {"tankyard isolate yard.toml shed-1", "take a tank out for cleaning"},
+                      {"tankyard faults yard.toml", "see what a failure costs"},
                       {"tankyard draw yard.toml -o yard.svg", "draw it from the side"},
                       {"tankyard explain slow-link", "ask what a finding means"}},
                      columns);
@@ -329,7 +342,7 @@ Exit complain_of_command(const std::string& name, std::ostream& err) {
   for (const char* later : not_in_this_version) {
     if (name != later) continue;
     complain(err, fmt::format("this version of tankyard has no command `{}`", name),
-             "it has `new`, `check`, `run`, `vent`, `isolate`, `draw` and `explain`");
+             "it has `new`, `check`, `run`, `vent`, `isolate`, `faults`, `draw` and `explain`");
     return Exit::unusable;
   }
   Words names = {"help"};

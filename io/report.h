@@ -9,6 +9,7 @@
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/studies/faults_study.h"
 #include "solver/studies/isolate_study.h"
 #include "solver/studies/vent_study.h"
 
@@ -55,6 +56,14 @@ std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& 
 /// What to mind when a tank is taken out, sentences without full stop; shared with the sheet. All
 /// are common practice, no source.
 std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& study);
+
+/// What each failure costs, and what to change.
+std::string faults_text(const Plan& plan, const FaultStudy& study,
+                        const std::vector<Finding>& findings, int columns);
+
+/// What `faults_text` is made of.
+std::string faults_answer(const Plan& plan, const FaultStudy& study);
+std::vector<Chapter> faults_chapters(const Plan& plan, const FaultStudy& study);
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);

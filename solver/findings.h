@@ -25,6 +25,7 @@ enum class FindingKind {
   vent_too_small,
   no_vent,
   cannot_isolate,
+  burst_drains,
 };
 
 /// What the array does that its owner should know: ordinary data, not an error.
