@@ -27,6 +27,7 @@ struct TopUp {
   double starts_below_m = 0.0;      ///< depth in the tank
   double stops_above_m = 0.0;       ///< depth in the tank, higher than `starts_below_m`
   std::optional<double> air_gap_m;  ///< clear drop from its mouth to the highest water
+  bool stuck_open = false;          ///< no longer shuts, however high the water: a failure
 };
 
 struct Leak {

@@ -89,6 +89,10 @@ constexpr Option months{"--months", nullptr, "list every month", &Asked::months}
 constexpr Option dry{"--dry", "TIME", "does the water last so long without rain? such as 40d",
                      nullptr, &Asked::dry};
 
+constexpr Option threads{"--threads", "N", "days run at once; default: one a core", nullptr,
+                         &Asked::threads};
+constexpr Option no_pairs{"--no-pairs", nullptr, "single failures only", &Asked::no_pairs};
+
 struct Example {
   const char* line;
   const char* does;
@@ -161,6 +165,14 @@ const std::vector<Command>& commands() {
        {rain, unit, column, missing, pour, pour_at, sizes, cover, months, json, tolerance, quiet,
         verbose},
        answer_season},
+      {"faults",
+       "PLAN",
+       true,
+       "says what every failure costs, one by one and two at once, and what to change",
+       {{"tankyard faults yard.toml", "every hose off, valve forgotten, overflow blocked"},
+        {"tankyard faults yard.toml --no-pairs", "one failure at a time only"}},
+       {no_pairs, threads, json, tolerance, quiet, verbose},
+       answer_faults},
       {"draw",
        "PLAN",
        true,
@@ -179,7 +191,7 @@ const std::vector<Command>& commands() {
 }
 
 /// Commands of later versions, which somebody may have read about.
-constexpr const char* not_in_this_version[] = {"link", "faults", "readings"};
+constexpr const char* not_in_this_version[] = {"link", "readings"};
 
 const Command* find_command(const std::string& name) {
   for (const Command& command : commands()) {
@@ -235,6 +247,7 @@ std::string help_text(int columns) {
                       {"tankyard vent yard.toml", "see which lids want a hole"},
                       {"tankyard isolate yard.toml shed-1", "take a tank out for cleaning"},
                       {"tankyard season yard.toml --rain rain.csv", "see whether the water lasts"},
+                      {"tankyard faults yard.toml", "see what a failure costs"},
                       {"tankyard draw yard.toml -o yard.svg", "draw it from the side"},
                       {"tankyard explain slow-link", "ask what a finding means"}},
                      columns);
@@ -249,7 +262,8 @@ std::string help_text(int columns) {
   text += pairs_text({{"0", "done, no danger found"},
                       {"1", "done, and there is a finding of severity danger"},
                       {"2", "what was given cannot be used"},
-                      {"3", "anything else, such as a full disk"}},
+                      {"3", "anything else, such as a full disk"},
+                      {"130", "stopped by Ctrl-C; what was known by then is printed"}},
                      columns);
   return text;
 }
@@ -359,7 +373,8 @@ Exit complain_of_command(const std::string& name, std::ostream& err) {
   for (const char* later : not_in_this_version) {
     if (name != later) continue;
     complain(err, fmt::format("this version of tankyard has no command `{}`", name),
-             "it has `new`, `check`, `run`, `vent`, `isolate`, `season`, `draw` and `explain`");
+             "it has `new`, `check`, `run`, `vent`, `isolate`, `faults`, `season`, `draw` and "
+             "`explain`");
     return Exit::unusable;
   }
   Words names = {"help"};

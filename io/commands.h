@@ -18,9 +18,10 @@ namespace tankyard {
 
 enum class Exit {
   done = 0,
-  danger = 1,    ///< done, and there is a finding of severity danger
-  unusable = 2,  ///< what was given cannot be used
-  failed = 3     ///< anything else
+  danger = 1,        ///< done, and there is a finding of severity danger
+  unusable = 2,      ///< what was given cannot be used
+  failed = 3,        ///< anything else
+  interrupted = 130  ///< Ctrl-C: what was known by then is printed
 };
 
 /// What was asked for: every option of every command. A command sees only its own filled in.
@@ -50,6 +51,8 @@ struct Asked {
   std::optional<std::string> pour_at;
   std::optional<std::string> cover;
   std::optional<std::string> dry;
+  std::optional<std::string> threads;
+  bool no_pairs = false;
 };
 
 /// Where a command is at work.
@@ -73,6 +76,7 @@ Answer answer_run(const Asked& asked, const Desk& desk);
 Answer answer_vent(const Asked& asked, const Desk& desk);
 Answer answer_isolate(const Asked& asked, const Desk& desk);
 Answer answer_season(const Asked& asked, const Desk& desk);
+Answer answer_faults(const Asked& asked, const Desk& desk);
 Answer answer_draw(const Asked& asked, const Desk& desk);
 Answer answer_explain(const Asked& asked, const Desk& desk);
 

@@ -9,6 +9,7 @@
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/studies/faults_study.h"
 #include "solver/studies/isolate_study.h"
 #include "solver/studies/vent_study.h"
 
@@ -35,6 +36,10 @@ std::string isolate_json(const Plan& plan, const IsolateStudy& study,
 std::string isolate_all_json(const Plan& plan, const std::vector<IsolateStudy>& studies,
                              const std::vector<Finding>& findings);
 std::string season_json(const Plan& plan, const SeasonAnswer& answer);
+
+/// Every failure that was tried, worst first, and pairs that are worse than their parts.
+std::string faults_json(const Plan& plan, const FaultStudy& study,
+                        const std::vector<Finding>& findings);
 
 /// {"kinds": [{"name", "means", "matters", "remedy"}]}
 std::string kinds_json(const std::vector<KindOfFinding>& kinds);

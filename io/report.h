@@ -11,6 +11,7 @@
 #include "solver/at_rest.h"
 #include "solver/findings.h"
 #include "solver/run.h"
+#include "solver/studies/faults_study.h"
 #include "solver/studies/isolate_study.h"
 #include "solver/studies/season_study.h"
 #include "solver/studies/vent_study.h"
@@ -72,6 +73,14 @@ struct SeasonAnswer {
 /// `every_month`: a row for each month instead of one for all Januaries, and so on.
 std::string season_text(const Plan& plan, const SeasonAnswer& answer, bool every_month,
                         int columns);
+
+/// What each failure costs, and what to change.
+std::string faults_text(const Plan& plan, const FaultStudy& study,
+                        const std::vector<Finding>& findings, int columns);
+
+/// What `faults_text` is made of.
+std::string faults_answer(const Plan& plan, const FaultStudy& study);
+std::vector<Chapter> faults_chapters(const Plan& plan, const FaultStudy& study);
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);

@@ -130,6 +130,19 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "tank's wall are left out, and very large yards (more than two million steps times places "
        "in a run) are not tried at all. What it saves is read off the same day; once one hose is "
        "mended, run it again, since the next one may now be the slow one."},
+      {FindingKind::burst_drains, "burst-drains",
+       "A hose has no isolating valve, and if it comes off at one end when the night begins, two "
+       "or more tanks run empty by six in the morning: each has lost at least 10 L, and nine "
+       "tenths of what it would otherwise hold then above its lowest mouth. The figure is the "
+       "litres lost by morning, at the end that loses more. Water runs from the bared mouth as "
+       "through a short tube of the hose's bore, and from the loose end as through the hose. "
+       "`tankyard faults` looks for it.",
+       "Hoses come off where a clip has rusted, where somebody drives over them and where frost "
+       "lifts them, and mostly when nobody looks. In joined tanks one hose takes the water of all "
+       "of them: that is common practice; we know of no printed source.",
+       "Fit a valve right at the tank or header that the hose leaves, and shut it when nobody "
+       "waters. Two clips at each end, a hose laid where nothing rolls over it and a look at the "
+       "clips twice a year make it rarer, and a valve makes it cheap."},
       {FindingKind::air_lock, "air-lock",
        "Either: a hose that rises over something, and is not filled with water at the start, has "
        "its highest point at or above the lips of the tanks at both its ends, so that water "

@@ -29,6 +29,7 @@ enum class FindingKind {
   pump_runs_dry,
   low_suction,
   outlet_out_of_reach,
+  burst_drains,
 };
 
 /// What the array does that its owner should know: ordinary data, not an error.

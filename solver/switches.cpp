@@ -32,7 +32,7 @@ Switches::Switches(const Network& network, const Instant& at_start)
     const TopUp& top_up = parts.top_ups[i];
     const double depth =
         at_start.level(top_up.into.index) - network.tanks[top_up.into.index].base_m;
-    top_up_runs_.push_back(depth < top_up.starts_below_m);
+    top_up_runs_.push_back(top_up.stuck_open || depth < top_up.starts_below_m);
     dues_.push_back({Event::Kind::top_up_starts, i, false});
   }
   for (std::size_t k = 0; k < network.links.size(); ++k) {
@@ -151,6 +151,10 @@ void Switches::watch(const Setting& setting, const Instant& instant, double cloc
   const Parts& parts = network_.array.parts();
   for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
     const TopUp& top_up = parts.top_ups[i];
+    if (top_up.stuck_open) {
+      values.push_back(never);
+      continue;
+    }
     const double depth =
         instant.level(top_up.into.index) - network_.tanks[top_up.into.index].base_m;
     values.push_back(top_up_runs_[i] ? top_up.stops_above_m - depth

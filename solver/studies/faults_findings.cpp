@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: MIT
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <utility>
+
+#include "solver/lid_words.h"
+#include "solver/sentences.h"
+#include "solver/shell.h"
+#include "solver/studies/faults_study.h"
+
+// What the study of failures says, in the words and kinds of findings.
+
+namespace tankyard {
+namespace {
+
+/// The change that takes most danger away, if one does.
+const TriedChange* mends_danger(const FaultStudy& study) {
+  const auto& from = study.best.empty() ? study.tried : study.best;
+  if (from.empty() || from.front().toll.dangers >= study.toll.dangers) return nullptr;
+  return &from.front();
+}
+
+/// One finding a tank and kind, of the failure that takes it furthest.
+std::vector<Finding> find_harm(const Array& array, const FaultStudy& study) {
+  struct Worst {
+    FaultDanger danger;
+    const FaultOutcome* outcome;
+    std::size_t others;
+  };
+  std::vector<Worst> worst;
+  for (const FaultOutcome& single : study.singles) {
+    for (const FaultDanger& danger : single.dangers) {
+      const auto known = std::find_if(worst.begin(), worst.end(), [&](const Worst& each) {
+        return each.danger.same_as(danger);
+      });
+      if (known == worst.end()) {
+        worst.push_back({danger, &single, 0});
+        continue;
+      }
+      ++known->others;
+      if (std::fabs(danger.pa) > std::fabs(known->danger.pa)) {
+        known->danger = danger;
+        known->outcome = &single;
+      }
+    }
+  }
+  std::vector<Finding> findings;
+  for (const Worst& each : worst) {
+    const Tank& tank = part(array.tanks(), each.danger.tank);
+    const bool sucked = each.danger.kind == FindingKind::vacuum_collapse;
+    const double bears_pa = sucked ? allowed_vacuum(tank).pa : allowed_pressure(tank).pa;
+    Finding finding;
+    finding.kind = each.danger.kind;
+    finding.severity = Severity::danger;
+    finding.where = tank.name;
+    finding.at_s = each.danger.at_s;
+    finding.value = std::fabs(each.danger.pa);
+    finding.limit = bears_pa;
+    finding.unit = "Pa";
+    finding.says = "with " + in_words(array.parts(), each.outcome->faults.front()) + ", " +
+                   named(tank.name) + (sucked ? " is sucked in" : " is blown up") +
+                   ": the air above its water comes to " + in_pascals(each.danger.pa) +
+                   (sucked ? " below" : " above") + " the air outside, and it may bear " +
+                   in_pascals(bears_pa);
+    if (each.others > 0) {
+      finding.says += "; " + std::to_string(each.others) + " more single failure" +
+                      (each.others == 1 ? " does" : "s do") + " the same";
+    }
+    if (const TriedChange* change = mends_danger(study)) {
+      finding.do_this =
+          in_words(array.parts(), change->change) + ": with it, " +
+          (change->toll.dangers == 0 ? std::string("no single failure")
+                                     : std::to_string(change->toll.dangers) + " in place of " +
+                                           std::to_string(study.toll.dangers)) +
+          " can harm a tank";
+    } else {
+      finding.do_this =
+          "keep what can block clear, and ask `tankyard vent` for a hole that leaves "
+          "more in hand";
+    }
+    findings.push_back(std::move(finding));
+  }
+  return findings;
+}
+
+/// A hose without a valve whose loss, at one end, empties more than one tank.
+std::vector<Finding> find_burst_drains(const Array& array, const FaultStudy& study) {
+  const Parts& parts = array.parts();
+  std::vector<Finding> findings;
+  for (std::size_t i = 0; i < parts.hoses.size(); ++i) {
+    const Hose& hose = parts.hoses[i];
+    if (hose.valve) continue;
+    const FaultOutcome* worst = nullptr;
+    for (const FaultOutcome& single : study.singles) {
+      const Fault& fault = single.faults.front();
+      if (!is_burst(fault) || fault.part != i || single.emptied.size() < 2) continue;
+      if (worst == nullptr || single.lost_m3 > worst->lost_m3) worst = &single;
+    }
+    if (worst == nullptr) continue;
+    std::vector<std::string> names;
+    for (const TankId tank : worst->emptied) names.push_back(named(part(parts.tanks, tank).name));
+    Finding finding;
+    finding.kind = FindingKind::burst_drains;
+    finding.severity = Severity::warning;
+    finding.where = hose.name;
+    finding.at_s = study.day.night_s;
+    finding.value = worst->lost_m3 * litres_per_m3;
+    finding.unit = "L";
+    finding.says = "with " + in_words(parts, worst->faults.front()) + " at night, " +
+                   joined_up(names) + " run empty by morning: " + in_litres(worst->lost_m3) +
+                   " are lost, and " + named(hose.name) + " has no valve to stop it";
+    const TriedChange* mend = nullptr;
+    for (const TriedChange& tried : study.tried) {
+      const bool here =
+          tried.change.part == i && (tried.change.kind == Change::Kind::valve_at_from ||
+                                     tried.change.kind == Change::Kind::valve_at_to);
+      if (here && (mend == nullptr || tried.toll.cost_m3 < mend->toll.cost_m3)) mend = &tried;
+    }
+    if (mend != nullptr) {
+      finding.do_this = in_words(parts, mend->change) + ": that takes " +
+                        in_litres(study.toll.cost_m3 - mend->toll.cost_m3) +
+                        " off what the single failures cost together";
+    } else {
+      finding.do_this = "fit a valve right where " + named(hose.name) +
+                        " leaves the water, and shut it when nobody waters";
+    }
+    findings.push_back(std::move(finding));
+  }
+  return findings;
+}
+
+}  // namespace
+
+std::vector<Finding> find_in_faults(const Array& array, const FaultStudy& study) {
+  std::vector<Finding> findings = find_harm(array, study);
+  for (Finding& each : find_burst_drains(array, study)) findings.push_back(std::move(each));
+  sort_worst_first(findings);
+  return findings;
+}
+
+}  // namespace tankyard
