@@ -218,7 +218,8 @@ std::string help_text(int columns) {
   text += pairs_text({{"0", "done, no danger found"},
                       {"1", "done, and there is a finding of severity danger"},
                       {"2", "what was given cannot be used"},
-                      {"3", "anything else, such as a full disk"}},
+                      {"3", "anything else, such as a full disk"},
+                      {"130", "stopped by Ctrl-C; what was known by then is printed"}},
                      columns);
   return text;
 }

@@ -122,13 +122,40 @@ TEST(Layers, KeepStudiesAboveTheSolver) {
   }
 }
 
+// A web page has one thread: who wants several asks one file, which does without where there are
+// none.
+const std::string threads_user = "solver/studies/many.cpp";
+
+TEST(Layers, KeepThreadsInOnePlace) {
+  const std::vector<std::string> of_threads = {
+      "thread", "mutex", "shared_mutex", "condition_variable", "future", "semaphore", "pthread.h"};
+  std::vector<std::string> users;
+  for (const char* folder : {"graph", "solver"}) {
+    for (const Source& source : sources_in(folder)) {
+      for (const std::string& include : source.includes) {
+        if (starts_with(include, "boost/asio/") ||
+            std::count(of_threads.begin(), of_threads.end(), include) != 0) {
+          users.push_back(source.path);
+        }
+      }
+      if (source.path == threads_user) {
+        EXPECT_NE(source.text.find("#ifndef __EMSCRIPTEN__\n#include"), std::string::npos);
+      }
+    }
+  }
+  users.erase(std::unique(users.begin(), users.end()), users.end());
+  EXPECT_THAT(users, testing::ElementsAre(threads_user));
+}
+
 // Boost.Graph is slow to compile and speaks no word of this trade: it stays behind these.
 TEST(Layers, KeepBoostGraphInFewPlaces) {
   std::vector<std::string> users;
   for (const char* folder : {"graph", "solver", "io"}) {
     for (const Source& source : sources_in(folder)) {
       for (const std::string& include : source.includes) {
-        if (starts_with(include, "boost/")) users.push_back(source.path);
+        if (starts_with(include, "boost/") && source.path != threads_user) {
+          users.push_back(source.path);
+        }
       }
     }
   }
