@@ -41,6 +41,8 @@ struct Asked {
   std::optional<std::string> sheet;
   std::optional<std::string> at;
   std::optional<std::string> work;
+  std::optional<std::string> write;
+  std::optional<std::string> take;
 };
 
 /// Where a command is at work.
@@ -63,6 +65,7 @@ Answer answer_check(const Asked& asked, const Desk& desk);
 Answer answer_run(const Asked& asked, const Desk& desk);
 Answer answer_vent(const Asked& asked, const Desk& desk);
 Answer answer_isolate(const Asked& asked, const Desk& desk);
+Answer answer_link(const Asked& asked, const Desk& desk);
 Answer answer_draw(const Asked& asked, const Desk& desk);
 Answer answer_explain(const Asked& asked, const Desk& desk);
 

@@ -9,6 +9,7 @@
 #include "solver/findings.h"
 #include "solver/run.h"
 #include "solver/studies/isolate_study.h"
+#include "solver/studies/link_study.h"
 #include "solver/studies/vent_study.h"
 
 namespace tankyard {
@@ -32,6 +33,8 @@ std::string isolate_json(const Plan& plan, const IsolateStudy& study,
 /// The same of every tank by itself: {"plan", "site", "isolations": [...], "findings", "assumed"}.
 std::string isolate_all_json(const Plan& plan, const std::vector<IsolateStudy>& studies,
                              const std::vector<Finding>& findings);
+
+std::string link_json(const Plan& plan, const LinkStudy& study);
 
 /// {"kinds": [{"name", "means", "matters", "remedy"}]}
 std::string kinds_json(const std::vector<KindOfFinding>& kinds);

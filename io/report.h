@@ -10,6 +10,7 @@
 #include "solver/findings.h"
 #include "solver/run.h"
 #include "solver/studies/isolate_study.h"
+#include "solver/studies/link_study.h"
 #include "solver/studies/vent_study.h"
 
 namespace tankyard {
@@ -55,6 +56,13 @@ std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& 
 /// What to mind when a tank is taken out, sentences without full stop; shared with the sheet. All
 /// are common practice, no source.
 std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& study);
+
+/// Where and how to join one more tank, and what the other ways would do. `all`: every way.
+std::string link_text(const Plan& plan, const LinkStudy& study, bool all, int columns);
+
+/// What `link_text` is made of, but for the lines to put into the plan (io/link_words.h).
+std::string link_answer(const Plan& plan, const LinkStudy& study);
+std::vector<Chapter> link_chapters(const Plan& plan, const LinkStudy& study, bool all);
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);

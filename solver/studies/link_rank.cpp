@@ -28,8 +28,15 @@ double lag_of(const LinkOption& option) {
   return std::max(option.figures.lag_drawing_m, option.figures.lag_filling_m);
 }
 
+/// No valve of another tank has to be shut to take the new one out.
+bool shut_by_its_own_valves(const LinkOption& option) {
+  const std::size_t own =
+      option.way.spurs.size() * static_cast<std::size_t>(option.way.side_by_side);
+  return option.keeping.valves_for_new && *option.keeping.valves_for_new <= own;
+}
+
 /// What is compared, rounded to what is noticed; less is better.
-using Counts = std::array<double, 7>;
+using Counts = std::array<double, 8>;
 
 Counts counts_of(const LinkStudy& study, const LinkOption& option) {
   double time = std::numeric_limits<double>::infinity();
@@ -42,6 +49,7 @@ Counts counts_of(const LinkStudy& study, const LinkOption& option) {
           time,
           steps_over(lag_of(option), slow_lag_m, lag_step_m),
           -static_cast<double>(option.keeping.isolable),
+          shut_by_its_own_valves(option) ? 0.0 : 1.0,
           static_cast<double>(option.keeping.sole_hoses),
           option.price,
           option.way.stand == Stand::as_planned ? 0.0 : 1.0};
@@ -75,7 +83,7 @@ void find_merits(LinkStudy& study) {
                       option.gained_m3 >= most_of_it * std::min(holds_m3, best_gained) &&
                       option.figures.full_new_m3 >= most_of_it * holds_m3;
     merits.can_be_shut_off = option.keeping.valves_for_new.has_value() &&
-                             option.keeping.isolable > study.keeping_without.isolable - 1;
+                             option.keeping.isolable >= study.keeping_without.isolable;
     merits.keeps_level = lag_of(option) <= std::max(slow_lag_m, near_the_best * least_lag);
     merits.levels_soon =
         option.figures.levels_in_s &&

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 #include <set>
 #include <tuple>
@@ -10,16 +11,22 @@
 
 #include "graph/critical_hoses.h"
 #include "graph/isolating_valves.h"
+#include "solver/drills.h"
+#include "solver/in_breathing.h"
+#include "solver/lid_again.h"
 #include "solver/run.h"
 #include "solver/sentences.h"
 #include "solver/studies/link_rank.h"
+#include "solver/water.h"
 
 namespace tankyard {
 namespace {
 
 constexpr double worth_a_stand_m = 0.02;
-constexpr double stand_step_m = 0.01;
+constexpr double stand_steps_per_m = 100.0;
 constexpr double worth_saying_m3 = 5e-3;
+constexpr double half_in_hand = 0.5;
+constexpr double zero_degc_k = 273.15;
 
 std::vector<HoseOnOffer> sorted_offer(std::vector<HoseOnOffer> hoses) {
   std::sort(hoses.begin(), hoses.end(), [](const HoseOnOffer& a, const HoseOnOffer& b) {
@@ -94,6 +101,7 @@ class Study {
   std::optional<Trouble> why_not() const {
     const std::vector<std::string> joins = joined_by(array_.parts(), study_.tank);
     Trouble trouble;
+    trouble.about = {"tank", study_.tank.index, ""};
     if (!joins.empty()) {
       trouble.message = "tank " + named(part(array_.tanks(), study_.tank).name) +
                         " is joined already, by " + listed(quoted(joins));
@@ -188,7 +196,7 @@ class Study {
       std::vector<double> bases = {planned_m};
       for (const Stand stand : {Stand::lips_level, Stand::mouths_level}) {
         const double exact_m = base_for(*studied_, study_.tank, ways[i].spurs, stand);
-        const double base_m = std::round(exact_m / stand_step_m) * stand_step_m;
+        const double base_m = std::round(exact_m * stand_steps_per_m) / stand_steps_per_m;
         if (base_m < ground_m) continue;
         const bool near = std::any_of(bases.begin(), bases.end(), [&](double other_m) {
           return std::fabs(base_m - other_m) < worth_a_stand_m;
@@ -212,19 +220,23 @@ class Study {
       keep(way);
     }
     std::vector<std::optional<std::vector<double>>> filled(waters.size());
-    for_each(waters.size(), [&](std::size_t i) { filled[i] = fill(ways, waters[i]); });
+    for_each(
+        waters.size(), [&](std::size_t i) { filled[i] = fill(ways, waters[i]); }, false);
     for (std::size_t i = 0; i < waters.size(); ++i) full_[waters[i]] = filled[i];
     study_.runs += static_cast<long long>(waters.size());
 
     std::vector<std::optional<Result<LinkFigures>>> figures(ways.size());
-    for_each(ways.size(), [&](std::size_t i) {
-      const auto& full_m3 = full_.at(same_water(ways[i]));
-      if (!full_m3) return;
-      const Parts joined = with_way(study_.parts, study_.tank, ways[i], study_.offered);
-      if (!Array::make(joined)) return;
-      const std::size_t hoses = joined.hoses.size() - study_.parts.hoses.size();
-      figures[i] = figures_of(joined, study_.trials, *full_m3, hoses);
-    });
+    for_each(
+        ways.size(),
+        [&](std::size_t i) {
+          const auto& full_m3 = full_.at(same_water(ways[i]));
+          if (!full_m3) return;
+          const Parts joined = with_way(study_.parts, study_.tank, ways[i], study_.offered);
+          if (!Array::make(joined)) return;
+          const std::size_t hoses = joined.hoses.size() - study_.parts.hoses.size();
+          figures[i] = figures_of(joined, study_.trials, *full_m3, hoses);
+        },
+        true);
     for (std::size_t i = 0; i < ways.size(); ++i) take(ways[i], figures[i]);
   }
 
@@ -240,11 +252,18 @@ class Study {
     return std::nullopt;
   }
 
-  void for_each(std::size_t count, const std::function<void(std::size_t)>& work) {
-    for (std::size_t i = 0; i < count && !study_.stopped; ++i) {
-      work(i);
-      if (options_.go_on && !options_.go_on(i + 1, count)) study_.stopped = true;
+  /// Some tries on the cores; whatever a stop leaves undone stays empty.
+  void for_each(std::size_t count, const std::function<void(std::size_t)>& work, bool told) {
+    if (study_.stopped) return;
+    ManyOptions many = options_.many;
+    if (many.progress) {
+      many.progress = [&](std::size_t done, std::size_t) {
+        if (told) options_.many.progress(done_ + done, to_do_);
+      };
     }
+    const std::size_t tried = try_each(count, work, many);
+    if (told) done_ += tried;
+    if (tried < count) study_.stopped = true;
   }
 
   using SameJoins = std::tuple<std::vector<Place>, int, bool>;
@@ -270,7 +289,7 @@ class Study {
       return;
     }
     if (!*figures) {
-      study_.failed.push_back(figures->error().front().message);
+      study_.failed.push_back({way, figures->error().front().message});
       return;
     }
     for (const bool valved : {true, false}) {
@@ -292,9 +311,24 @@ class Study {
       option.saved_m3 =
           option.gained_m3 + option.kept_m3 +
           saved_on_the_day(option.figures.day_spilt_m3, option.figures.day_delivered_m3);
+      option.lid_hole_m = hole_for(option.figures.peak_m3_per_s);
       study_.options.push_back(std::move(option));
     }
     study_.runs += (*figures)->runs;
+  }
+
+  std::optional<double> hole_for(double peak_m3_per_s) const {
+    const Tank& planned = part(array_.tanks(), study_.tank);
+    if (planned.lid.kind == Lid::Kind::open) return std::nullopt;
+    const Site& site = study_.parts.site;
+    const double outside_pa = atmosphere_pa(site.altitude_m);
+    const double air_k = zero_degc_k + site.air_temperature_degc;
+    const double spare_pa = half_in_hand * allowed_vacuum(planned).pa;
+    const double free = planned.lid.coefficient * planned.lid.screen;
+    const double needed_m =
+        hole_for_pull_m(peak_m3_per_s, spare_pa, free, outside_pa, air_k, air_k);
+    if (as_one_hole_m(planned.lid) >= needed_m) return std::nullopt;
+    return next_drill_m(needed_m);
   }
 
   double saved_on_the_day(double spilt_m3, double delivered_m3) const {
@@ -338,6 +372,7 @@ class Study {
   std::map<SameWater, std::optional<std::vector<double>>> full_;
   std::map<SameJoins, LinkKeeping> keeping_;
   std::size_t to_do_ = 0;
+  std::size_t done_ = 0;
 };
 
 }  // namespace

@@ -2,7 +2,6 @@
 #pragma once
 
 #include <cstddef>
-#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,6 +12,7 @@
 #include "solver/shell.h"
 #include "solver/studies/link_trials.h"
 #include "solver/studies/link_ways.h"
+#include "solver/studies/many.h"
 
 namespace tankyard {
 
@@ -46,8 +46,11 @@ struct LinkOption {
   double gained_m3 = 0.0;  ///< the outlets give so much more in the draw-down than without it
   double kept_m3 = 0.0;    ///< so much less is spilt in the storm than without it
   double saved_m3 = 0.0;   ///< both, and what the plan's day gives more and spills less
-  std::size_t rank = 0;    ///< from 1, the recommended one
-  bool beaten = false;     ///< another is as good or better on every count
+  /// Its lid is closed and its hole too narrow: the drill that keeps half of what the tank may bear
+  /// in hand at `peak_m3_per_s`, by hand. None: it is wide enough, or no drill is.
+  std::optional<double> lid_hole_m;
+  std::size_t rank = 0;  ///< from 1, the recommended one
+  bool beaten = false;   ///< another is as good or better on every count
 };
 
 /// An old hose that holds the yard back, tank or no tank.
@@ -66,9 +69,9 @@ struct LinkOptions {
   bool stands = true;              ///< try other stand heights too
   std::size_t most_places = 12;    ///< the nearest so many; a pair of places is of the nearest so
                                    ///< many less a third
-  int threads = 0;                 ///< 0: as many as the machine has
-  /// Told how many ways are done of how many; false: stop, and keep what is known.
-  std::function<bool(std::size_t done, std::size_t of)> go_on = {};
+  /// Threads, who may stop it, who is told how far it is: with a second round of stands the count
+  /// grows on the way.
+  ManyOptions many;
 };
 
 /// Bores tried where the plan has no stock, m.
@@ -92,7 +95,11 @@ struct LinkStudy {
   std::vector<Spur> spurs;          ///< what a hose to each place would be
   std::size_t places_left_out = 0;  ///< too far down the list
   std::size_t unfit = 0;            ///< ways left out: the bore does not go into a tank's wall
-  std::vector<std::string> failed;  ///< ways that could not be run, and why
+  struct Failed {
+    WayToJoin way;
+    std::string why;
+  };
+  std::vector<Failed> failed;       ///< ways that could not be run
   std::size_t stands_left_out = 0;  ///< ways that were not tried on other stands
   bool lid_assumed = false;         ///< its lid is closed: studied with an open one
   bool stopped = false;

@@ -13,7 +13,7 @@
 namespace tankyard {
 namespace {
 
-constexpr double tenth_m = 0.1;
+constexpr double tenths_per_m = 10.0;
 
 std::optional<Position> position_of(const Parts& parts, Place place) {
   if (const auto* tank = std::get_if<TankId>(&place)) return part(parts.tanks, *tank).position;
@@ -25,7 +25,7 @@ std::optional<Position> position_of(const Parts& parts, Place place) {
 
 /// Whole tenths of a metre, rounded up, for nobody cuts hose finer.
 double as_cut_m(double length_m) {
-  return std::max(shortest_hose_m, std::ceil(length_m / tenth_m - 1e-9) * tenth_m);
+  return std::max(shortest_hose_m, std::ceil(length_m * tenths_per_m - 1e-9) / tenths_per_m);
 }
 
 double straight_m(const Position& a, const Position& b) {
