@@ -54,6 +54,14 @@ constexpr Option page{
     "write the answer as a page for a browser or a phone: a moving picture, plots", nullptr,
     &Asked::page};
 
+constexpr Option all_ways{"--all", nullptr, "list every way, not only those that none beats",
+                          &Asked::all};
+constexpr Option write{"--write", "FILE.toml",
+                       "write the plan with the recommended way in it, comments kept", nullptr,
+                       &Asked::write};
+constexpr Option take{"--take", "RANK", "with --write: this way of the list instead", nullptr,
+                      &Asked::take};
+
 constexpr Option output{"-o,--output", "FILE.svg",
                         "write the drawing to a file instead of to standard output", nullptr,
                         &Asked::output};
@@ -173,6 +181,16 @@ const std::vector<Command>& commands() {
         {"tankyard faults yard.toml --no-pairs", "one failure at a time only"}},
        {no_pairs, threads, json, tolerance, quiet, verbose},
        answer_faults},
+      {"link",
+       "PLAN",
+       true,
+       "tries every way to join one more tank to the others, and says which to build",
+       {{"tankyard link yard.toml shed-4", "shed-4 stands in the plan with no hose"},
+        {"tankyard link yard.toml shed-4 --write joined.toml", "and the plan with its hoses in it"},
+        {"tankyard link yard.toml shed-4 --all", "and every way that was tried"}},
+       {write, take, all_ways, json, tolerance, quiet, verbose},
+       answer_link,
+       "TANK"},
       {"draw",
        "PLAN",
        true,
@@ -191,7 +209,7 @@ const std::vector<Command>& commands() {
 }
 
 /// Commands of later versions, which somebody may have read about.
-constexpr const char* not_in_this_version[] = {"link", "readings"};
+constexpr const char* not_in_this_version[] = {"readings"};
 
 const Command* find_command(const std::string& name) {
   for (const Command& command : commands()) {
@@ -373,8 +391,8 @@ Exit complain_of_command(const std::string& name, std::ostream& err) {
   for (const char* later : not_in_this_version) {
     if (name != later) continue;
     complain(err, fmt::format("this version of tankyard has no command `{}`", name),
-             "it has `new`, `check`, `run`, `vent`, `isolate`, `faults`, `season`, `draw` and "
-             "`explain`");
+             "it has `new`, `check`, `run`, `vent`, `link`, `isolate`, `faults`, `season`, `draw` "
+             "and `explain`");
     return Exit::unusable;
   }
   Words names = {"help"};

@@ -53,6 +53,8 @@ struct Asked {
   std::optional<std::string> dry;
   std::optional<std::string> threads;
   bool no_pairs = false;
+  std::optional<std::string> write;
+  std::optional<std::string> take;
 };
 
 /// Where a command is at work.
@@ -77,6 +79,7 @@ Answer answer_vent(const Asked& asked, const Desk& desk);
 Answer answer_isolate(const Asked& asked, const Desk& desk);
 Answer answer_season(const Asked& asked, const Desk& desk);
 Answer answer_faults(const Asked& asked, const Desk& desk);
+Answer answer_link(const Asked& asked, const Desk& desk);
 Answer answer_draw(const Asked& asked, const Desk& desk);
 Answer answer_explain(const Asked& asked, const Desk& desk);
 

@@ -11,6 +11,7 @@
 #include "solver/run.h"
 #include "solver/studies/faults_study.h"
 #include "solver/studies/isolate_study.h"
+#include "solver/studies/link_study.h"
 #include "solver/studies/vent_study.h"
 
 namespace tankyard {
@@ -40,6 +41,8 @@ std::string season_json(const Plan& plan, const SeasonAnswer& answer);
 /// Every failure that was tried, worst first, and pairs that are worse than their parts.
 std::string faults_json(const Plan& plan, const FaultStudy& study,
                         const std::vector<Finding>& findings);
+
+std::string link_json(const Plan& plan, const LinkStudy& study);
 
 /// {"kinds": [{"name", "means", "matters", "remedy"}]}
 std::string kinds_json(const std::vector<KindOfFinding>& kinds);

@@ -13,6 +13,7 @@
 #include "solver/run.h"
 #include "solver/studies/faults_study.h"
 #include "solver/studies/isolate_study.h"
+#include "solver/studies/link_study.h"
 #include "solver/studies/season_study.h"
 #include "solver/studies/vent_study.h"
 
@@ -81,6 +82,13 @@ std::string faults_text(const Plan& plan, const FaultStudy& study,
 /// What `faults_text` is made of.
 std::string faults_answer(const Plan& plan, const FaultStudy& study);
 std::vector<Chapter> faults_chapters(const Plan& plan, const FaultStudy& study);
+
+/// Where and how to join one more tank, and what the other ways would do. `all`: every way.
+std::string link_text(const Plan& plan, const LinkStudy& study, bool all, int columns);
+
+/// What `link_text` is made of, but for the lines to put into the plan (io/link_words.h).
+std::string link_answer(const Plan& plan, const LinkStudy& study);
+std::vector<Chapter> link_chapters(const Plan& plan, const LinkStudy& study, bool all);
 
 /// What a kind of finding means, why it matters, what to do.
 std::string explain_text(const KindOfFinding& kind, int columns);
