@@ -71,11 +71,16 @@ Answer answer_check(const Asked& asked, const Desk& desk) {
     }
     dry_spell = *spell;
   }
+  PumpStudies pumps;
+  if (!plan->array.pumps().empty()) {
+    pumps.reaches = reach_of(plan->array);
+    pumps.set_points = cut_out_set_points(plan->array, plan->sheet);
+  }
   std::vector<Finding> findings = find_at_rest(plan->array);
   sort_worst_first(findings);
-  return {exit_for(findings), asked.json
-                                  ? check_json(*plan, *resting, findings, dry_spell)
-                                  : check_text(*plan, *resting, findings, desk.columns, dry_spell)};
+  return {exit_for(findings),
+          asked.json ? check_json(*plan, *resting, findings, dry_spell, pumps)
+                     : check_text(*plan, *resting, findings, desk.columns, dry_spell, pumps)};
 }
 
 }  // namespace tankyard

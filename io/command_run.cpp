@@ -154,9 +154,11 @@ Answer answer_run(const Asked& asked, const Desk& desk) {
       !write_page(*asked.page, page_html(page_of_run(*plan, *record, findings)), desk)) {
     return {Exit::failed, {}};
   }
-  return {exit_for(findings), asked.json
-                                  ? run_json(*plan, *record, findings)
-                                  : run_text(*plan, *record, findings, asked.events, desk.columns)};
+  std::vector<Reach> reaches;
+  if (!plan->array.pumps().empty()) reaches = reach_of(plan->array);
+  return {exit_for(findings),
+          asked.json ? run_json(*plan, *record, findings, reaches)
+                     : run_text(*plan, *record, findings, asked.events, desk.columns, reaches)};
 }
 
 }  // namespace tankyard

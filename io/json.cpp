@@ -170,6 +170,37 @@ Json pumps_in_json(const Array& array, const RunRecord& record) {
   return list;
 }
 
+Json in_json(const Array& array, const std::vector<Reach>& reaches) {
+  Json list = Json::array();
+  for (const Reach& reach : reaches) {
+    Json fills = Json::array();
+    for (std::size_t k = 0; k < reach.at.size(); ++k) {
+      fills.push_back({{"of_water_now", reach_fills[k]},
+                       {"flow_l_min", litres_a_minute(reach.at[k].m3_per_s)},
+                       {"pressure_pa", number(reach.at[k].gauge_pa)},
+                       {"drew_air", reach.at[k].drew_air}});
+    }
+    list.push_back({{"outlet", part(array.outlets(), reach.outlet).name},
+                    {"pump", reach.pump ? Json(part(array.pumps(), *reach.pump).name) : Json()},
+                    {"at", fills}});
+  }
+  return list;
+}
+
+Json in_json(const Array& array, const std::vector<SetPoint>& points) {
+  Json list = Json::array();
+  for (const SetPoint& point : points) {
+    list.push_back({{"pump", part(array.pumps(), point.pump).name},
+                    {"draws_air", point.draws_air},
+                    {"tank", point.tank ? Json(part(array.tanks(), *point.tank).name) : Json()},
+                    {"stops_below_m", number(point.depth_m)},
+                    {"worst_at_s", number(point.worst_at_s)},
+                    {"left_l", point.depth_m ? litres(point.left_m3) : Json()},
+                    {"settings_tried", point.settings}});
+  }
+  return list;
+}
+
 Json outlets_in_json(const Array& array, const RunRecord& record) {
   Json list = Json::array();
   for (std::size_t o = 0; o < record.outlets.size(); ++o) {
@@ -491,7 +522,7 @@ std::string in_text(const Json& json) {
 
 std::string check_json(const Plan& plan, const AtRest& at_rest,
                        const std::vector<Finding>& findings,
-                       const std::optional<DrySpell>& dry_spell) {
+                       const std::optional<DrySpell>& dry_spell, const PumpStudies& pumps) {
   const Array& array = plan.array;
   Json json = {{"plan", plan.file}, {"site", array.parts().site.name}};
   Json tanks = Json::array();
@@ -520,6 +551,8 @@ std::string check_json(const Plan& plan, const AtRest& at_rest,
                      {"per_10_mm_l", litres(yield_of_10_mm_m3(roof))}});
   }
   json["roofs"] = std::move(roofs);
+  json["reach"] = in_json(array, pumps.reaches);
+  json["cut_outs"] = in_json(array, pumps.set_points);
   json["dry_spell"] = dry_spell
                           ? Json{{"tried_days", dry_spell->tried_days},
                                  {"lasts_days", dry_spell->lasts_days ? Json(*dry_spell->lasts_days)
@@ -534,7 +567,7 @@ std::string check_json(const Plan& plan, const AtRest& at_rest,
 }
 
 std::string run_json(const Plan& plan, const RunRecord& record,
-                     const std::vector<Finding>& findings) {
+                     const std::vector<Finding>& findings, const std::vector<Reach>& reaches) {
   const Array& array = plan.array;
   Json json = {{"plan", plan.file},
                {"lasted_s", number(record.lasted_s)},
@@ -543,6 +576,7 @@ std::string run_json(const Plan& plan, const RunRecord& record,
   json["tanks"] = tanks_in_json(array, record);
   json["hoses"] = hoses_in_json(array, record);
   json["pumps"] = pumps_in_json(array, record);
+  json["reach"] = in_json(array, reaches);
   json["ledger"] = in_json(record.ledger);
   json["findings"] = in_json(findings);
   json["outlets"] = outlets_in_json(array, record);

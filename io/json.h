@@ -22,10 +22,11 @@ namespace tankyard {
 
 std::string check_json(const Plan& plan, const AtRest& at_rest,
                        const std::vector<Finding>& findings,
-                       const std::optional<DrySpell>& dry_spell = std::nullopt);
+                       const std::optional<DrySpell>& dry_spell = std::nullopt,
+                       const PumpStudies& pumps = {});
 
 std::string run_json(const Plan& plan, const RunRecord& record,
-                     const std::vector<Finding>& findings);
+                     const std::vector<Finding>& findings, const std::vector<Reach>& reaches = {});
 
 std::string vent_json(const Plan& plan, const VentStudy& study,
                       const std::vector<Finding>& findings);

@@ -21,6 +21,7 @@ std::vector<Stretches> open_outlets(const VentStudy& study, const std::vector<Li
     for (std::size_t k = 0; k < cases.size(); ++k) {
       const Trial& trial = study.trials[cases[k].trial];
       const bool pulls = trial.pull == Trial::Pull::outlets ||
+                         (trial.pull == Trial::Pull::pump && trial.parts.outlets[o].open) ||
                          (trial.pull == Trial::Pull::outlet && trial.outlet.index == o);
       if (pulls) open.from_to_s.emplace_back(k, k + 1);
     }

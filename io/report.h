@@ -14,6 +14,8 @@
 #include "solver/studies/faults_study.h"
 #include "solver/studies/isolate_study.h"
 #include "solver/studies/link_study.h"
+#include "solver/studies/pump_reach.h"
+#include "solver/studies/pump_set_points.h"
 #include "solver/studies/season_study.h"
 #include "solver/studies/vent_study.h"
 
@@ -22,20 +24,31 @@ namespace tankyard {
 /// Answers for people, in so many columns of a terminal: the answer itself first, in a sentence or
 /// two, then findings worst first, then tables, then what was taken for granted.
 
+/// What studies say of the pumps of a plan; empty without pumps.
+struct PumpStudies {
+  std::vector<Reach> reaches;
+  std::vector<SetPoint> set_points;
+};
+Chapter reach_chapter(const Plan& plan, const std::vector<Reach>& reaches);
+Chapter set_points_chapter(const Plan& plan, const std::vector<SetPoint>& points);
+
 /// `dry_spell`: none without `[[use]]` entries.
 std::string check_text(const Plan& plan, const AtRest& at_rest,
                        const std::vector<Finding>& findings, int columns,
-                       const std::optional<DrySpell>& dry_spell = std::nullopt);
+                       const std::optional<DrySpell>& dry_spell = std::nullopt,
+                       const PumpStudies& pumps = {});
 
 std::string run_text(const Plan& plan, const RunRecord& record,
-                     const std::vector<Finding>& findings, bool with_events, int columns);
+                     const std::vector<Finding>& findings, bool with_events, int columns,
+                     const std::vector<Reach>& reaches = {});
 
 /// What `run_text` is made of: "from 05:00 for 24 h, with 2 notes", then the answer in sentences,
 /// then every table.
 std::string run_span(const Plan& plan, const RunRecord& record,
                      const std::vector<Finding>& findings);
 std::string run_answer(const RunRecord& record);
-std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record);
+std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record,
+                                  const std::vector<Reach>& reaches = {});
 Chapter pumps_chapter(const Plan& plan, const RunRecord& record);  ///< of it, empty without pumps
 
 /// Which lids to drill first of all, and what to mind before that last.

@@ -241,11 +241,14 @@ std::string dry_spell_text(const Plan& plan, const DrySpell& spell, int columns)
 
 std::string check_text(const Plan& plan, const AtRest& at_rest,
                        const std::vector<Finding>& findings, int columns,
-                       const std::optional<DrySpell>& dry_spell) {
+                       const std::optional<DrySpell>& dry_spell, const PumpStudies& pumps) {
   return wrapped(answer(plan, at_rest, findings), prose_columns(columns)) +
          findings_text(plan, findings, columns) + resting_text(plan, at_rest, columns) +
-         usable_text(plan, at_rest, columns) + roofs_text(plan, columns) +
-         (dry_spell ? dry_spell_text(plan, *dry_spell, columns) : "") + assumed_text(plan, columns);
+         usable_text(plan, at_rest, columns) +
+         chapter_text(reach_chapter(plan, pumps.reaches), columns) +
+         chapter_text(set_points_chapter(plan, pumps.set_points), columns) +
+         roofs_text(plan, columns) + (dry_spell ? dry_spell_text(plan, *dry_spell, columns) : "") +
+         assumed_text(plan, columns);
 }
 
 }  // namespace tankyard

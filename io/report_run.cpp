@@ -262,10 +262,12 @@ std::string events_text(const Plan& plan, const RunRecord& record, int columns) 
 
 }  // namespace
 
-std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record) {
+std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record,
+                                  const std::vector<Reach>& reaches) {
   std::vector<Chapter> chapters = {tanks_chapter(plan, record),     air_chapter(plan, record),
                                    overflows_chapter(plan, record), hoses_chapter(plan, record),
-                                   pumps_chapter(plan, record),     outlets_chapter(plan, record)};
+                                   pumps_chapter(plan, record),     outlets_chapter(plan, record),
+                                   reach_chapter(plan, reaches)};
   add_supplies(chapters, plan, record);
   chapters.push_back(ledger_chapter(record.ledger));
   chapters.push_back(assumed_chapter(plan));
@@ -273,13 +275,14 @@ std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record) {
 }
 
 std::string run_text(const Plan& plan, const RunRecord& record,
-                     const std::vector<Finding>& findings, bool with_events, int columns) {
+                     const std::vector<Finding>& findings, bool with_events, int columns,
+                     const std::vector<Reach>& reaches) {
   const std::string& site = plan.array.parts().site.name;
   std::string text = wrapped(fmt::format("{} {}. {}", site.empty() ? "The run went" : site + " ran",
                                          run_span(plan, record, findings), run_answer(record)),
                              prose_columns(columns));
   text += findings_text(plan, findings, columns);
-  text += chapters_text(run_chapters(plan, record), columns);
+  text += chapters_text(run_chapters(plan, record, reaches), columns);
   if (with_events) text += events_text(plan, record, columns);
   return text;
 }

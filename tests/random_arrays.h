@@ -246,6 +246,13 @@ inline Pump pump(const Parts& parts, Place from, Place to) {
     const double height = height_m(part(parts.tanks, *id).shape);
     pump.stops_below = LowLevelStop{*id, height * between(0.0, 0.4), height * between(0.5, 0.9)};
   }
+  pump.one_way = chance(30);
+  pump.primed = chance(20);
+  if (chance(15)) {
+    const double cut_in_pa = 9806.65 * head * between(0.05, 0.6);
+    pump.pressure_switch = PressureSwitch{cut_in_pa, cut_in_pa * between(1.1, 2.0)};
+  }
+  if (chance(15)) pump.runs_at_most_s = spread(10.0, 86400.0);
   return pump;
 }
 

@@ -182,6 +182,22 @@ class Trials {
     if (from.outlets.size() > 1) {
       add(Pull::outlets, fill, valves, std::move(all), day_s, longest_s, "all outlets at once");
     }
+    for (std::size_t i = 0; i < from.pumps.size(); ++i) add_pumping(from, fill, valves, i);
+  }
+
+  /// One pump running, everything that it delivers to open.
+  void add_pumping(const Parts& from, Fill fill, Valves valves, std::size_t pump) {
+    Parts parts = from;
+    parts.pumps[pump].running = true;
+    const std::vector<std::size_t> group = groups_in_row(parts, open_in(parts));
+    const Row row(parts);
+    for (std::size_t i = 0; i < parts.outlets.size(); ++i) {
+      if (group[row.of(id_at<OutletId>(i))] == group[row.of(parts.pumps[pump].to)]) {
+        parts.outlets[i].open = true;
+      }
+    }
+    const std::string says = named(parts.pumps[pump].name) + " running";
+    add(Pull::pump, fill, valves, std::move(parts), day_s, longest_s, says);
   }
 
   void add_left_alone(const Parts& from, Fill fill, Valves valves) {
@@ -339,6 +355,7 @@ bool takes_water(const Trial& trial) {
     case Pull::day:
     case Pull::outlet:
     case Pull::outlets:
+    case Pull::pump:
     case Pull::left_alone:
       return true;
     case Pull::rain:

@@ -36,6 +36,7 @@ struct Trial {
     day,         ///< the plan's own day sheet, as `run` steps it
     outlet,      ///< one outlet stands open
     outlets,     ///< all of them at once
+    pump,        ///< one pump runs, and everything that it delivers to stands open
     left_alone,  ///< nobody draws: water finds its level, leaks leak
     rain,        ///< heavy rain on every roof
     top_ups,     ///< every top-up at work, each tank having sunk to where it starts
@@ -65,8 +66,8 @@ struct Trial {
 
 /// Every pull there is in a yard, each from the fills and with the valves that make it worst:
 ///  - the plan's day;
-///  - each outlet alone, and all at once where there are several, from the plan's fill and nearly
-///    full; with the valves as the plan has them at the start and, where that differs, all open;
+///  - each outlet alone, and all at once where there are several, and each pump with all that it
+///    delivers to, from the plan's fill and nearly full; with the valves as the plan has them at the start and, where that differs, all open;
 ///  - the yard left alone, likewise, if it has hoses or leaks;
 ///  - heavy rain, as planned but with room for it in the tanks; those that run over into others
 ///    stand full;
@@ -75,9 +76,6 @@ struct Trial {
 ///  - for each closed tank that valves can leave alone on the line, as when its neighbours are
 ///  being
 ///    cleaned: all outlets, nearly full, this tank's valves open and those of the others shut.
-///
-/// Pumps pass nothing in a run so far, so none is here; a pump's own pull belongs into `add_draws`
-/// in vent_trials.cpp, as one more trial for each that starts it and opens what it delivers to.
 ///
 /// Cost: one settling of the yard to find out how full it can be for each set of valves.
 std::vector<Trial> vent_trials(const Array& array, const DaySheet& sheet);

@@ -458,7 +458,11 @@ curve = [["0 L/min", "38 m"], ["24 L/min", "27 m"], ["46 L/min", "5 m"]]
 npsh_required = [["0 L/min", "2 m"], ["46 L/min", "3 m"]]
 efficiency = 0.4
 running = true
+one_way = true
+primed = true
 stops_below = { tank = "shed-1", depth = "0.12 m", resumes = "0.30 m" }
+pressure_switch = { cut_in = "1.5 bar", cut_out = "3 bar" }
+runs_at_most = "30 min"
 position = ["1 m", "2 m"]
 [[outlet]]
 name = "spray-bar"
@@ -477,6 +481,11 @@ open = true
   EXPECT_EQ(booster.npsh_required[1].head_m, 3.0);
   EXPECT_EQ(booster.efficiency, 0.4);
   EXPECT_TRUE(booster.running);
+  EXPECT_TRUE(booster.one_way);
+  EXPECT_TRUE(booster.primed);
+  EXPECT_EQ(booster.pressure_switch->cut_in_pa, 1.5e5);
+  EXPECT_EQ(booster.pressure_switch->cut_out_pa, 3e5);
+  EXPECT_EQ(booster.runs_at_most_s, 1800.0);
   EXPECT_EQ(booster.stops_below->tank, id_at<TankId>(0));
   EXPECT_EQ(booster.stops_below->depth_m, 0.12);
   EXPECT_EQ(booster.stops_below->resumes_depth_m, 0.3);
