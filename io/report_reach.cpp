@@ -69,7 +69,9 @@ Chapter set_points_chapter(const Plan& plan, const std::vector<SetPoint>& points
     chapter.table = table;
     chapter.notes.push_back(
         "`stops_below = { tank, depth }`; it starts again 50 mm higher. Found by running each set "
-        "of valves of the day sheet for 24 h with all that the pump feeds open");
+        "of valves of the day sheet for 24 h with all that the pump feeds open. Set it a few "
+        "centimetres higher: water whirls air into a mouth before it is bare (common practice, no "
+        "source)");
   }
   return chapter;
 }

@@ -4,8 +4,10 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <utility>
 
 #include "solver/find_each.h"
+#include "solver/pump_stranded.h"
 #include "solver/sentences.h"
 #include "solver/what_keeps.h"
 
@@ -120,6 +122,34 @@ Finding finding_of(const Parts& parts, OutletId id, const OutletRecord& record,
   return finding;
 }
 
+/// Of an outlet that only pumps can reach: the pump that feeds it drew air beside other water.
+std::optional<Finding> by_pump(const Array& array, OutletId id, const RunRecord& record) {
+  const Parts& parts = array.parts();
+  for (std::size_t p = 0; p < parts.pumps.size(); ++p) {
+    if (!(parts.pumps[p].to == Place(id)) || !record.pumps[p].air_drawn) continue;
+    const PumpStranded stranded = stranded_by(array, id_at<PumpId>(p), *record.pumps[p].air_drawn);
+    if (stranded.total_m3 <= least_m3) continue;
+    const OutletRecord& outlet = record.outlets[id.index];
+    Finding finding;
+    finding.kind = FindingKind::stranded_water;
+    finding.severity = Severity::warning;
+    finding.where = part(parts.outlets, id).name;
+    finding.at_s = outlet.first_dry_at_s;
+    finding.value = stranded.total_m3 * litres_per_m3;
+    finding.limit = least_m3 * litres_per_m3;
+    finding.unit = "L";
+    finding.says = named(finding.where) + " ran dry, for " + in_minutes(outlet.dry_s) +
+                   " in all: " + named(parts.pumps[p].name) + " had drawn air while " +
+                   in_litres(stranded.total_m3) +
+                   " stood in tanks that are joined to it, most of " + "it in " +
+                   named(part(parts.tanks, stranded.tanks[0].tank).name) + " (" +
+                   stranded.tanks[0].why + ")";
+    finding.do_this = "do what is said of " + named(parts.pumps[p].name) + " (pump-draws-air)";
+    return finding;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 std::vector<Finding> find_stranded_water(const Array& array, const RunRecord& record) {
@@ -128,8 +158,12 @@ std::vector<Finding> find_stranded_water(const Array& array, const RunRecord& re
   for (std::size_t i = 0; i < parts.outlets.size(); ++i) {
     const OutletRecord& outlet = record.outlets[i];
     const auto id = id_at<OutletId>(i);
-    if (!outlet.first_dry_at_s || !outlet.stranded_while || outlet.dry_s < least_dry_s) continue;
-    if (!fed_by_hoses(parts, id)) continue;
+    if (!outlet.first_dry_at_s || outlet.dry_s < least_dry_s) continue;
+    if (!fed_by_hoses(parts, id)) {
+      if (auto finding = by_pump(array, id, record)) findings.push_back(std::move(*finding));
+      continue;
+    }
+    if (!outlet.stranded_while) continue;
     const std::vector<Kept> kept = kept_from(parts, id, *outlet.stranded_while);
     double total = 0.0;
     for (const Kept& each : kept) total += each.above_m3;

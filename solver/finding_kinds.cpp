@@ -96,7 +96,8 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "they stood and what kept them there. Tanks that no hose, open or shut, joins to the "
        "outlet are left out where others hold water back; where there are no others, they are "
        "told of in a note. Otherwise it is a warning. An outlet that only a pump can reach is "
-       "not judged by this rule.",
+       "judged by that pump: it is told of where the pump drew air, with the litres that "
+       "pump-draws-air gives.",
        "The water is there and you cannot have it: the tap fails or the crop goes thirsty beside "
        "a full tank.",
        "Do what the finding names: open the valve that is shut, join the tank that is not "
@@ -223,7 +224,8 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "yards "
        "(more than two million steps times places in a run) are not tried. A foot or non-return "
        "valve holds the suction full while the pump stands; it does not keep a bare mouth from "
-       "drawing air."},
+       "drawing air. Leave a few centimetres in hand: water whirls air into a mouth before it is "
+       "bare (common practice, no source)."},
       {FindingKind::pump_runs_dry, "pump-runs-dry",
        "A pump ran for ten seconds or more in all with no water at its inlet: started so, or after "
        "it had drawn air, or with every way to its inlet shut. The figure is the minutes.",

@@ -104,7 +104,7 @@ Parts one_way_for_water() {
   yard.tanks = {tank(0, 2, levels, may), tank(1, 2, levels, may)};
   const Place first = id_at<TankId>(0);
   const Place second = id_at<TankId>(1);
-  switch (whole(0, 4)) {
+  switch (whole(0, 6)) {
     case 0: {
       Overflow overflow;
       const double height = height_m(yard.tanks[0].shape);
@@ -146,6 +146,12 @@ Parts one_way_for_water() {
       yard.hoses.push_back(hose(yard, first, id_at<OutletId>(0), outlet.height_m, may));
       break;
     }
+    case 4:
+    case 5:  // running or standing, short of suction or not, with a non-return valve or none
+      yard.pumps.push_back(pump(yard, first, second));
+      yard.pumps[0].stops_below.reset();
+      yard.site.altitude_m = between(0.0, 3000.0);
+      break;
     default:
       yard.hoses.push_back(hose(yard, first, second, std::nullopt, may));
   }
