@@ -202,7 +202,11 @@ void Balance::lift_outlets_of_pumps(const std::vector<bool>& was_running, Instan
     const double inlet_m = instant.head_m[static_cast<std::size_t>(link.from)];
     const double lift_m = 0.5 * network_.pumps[link.part].running.curve.shut_off_head_m();
     double& outlet_m = instant.head_m[static_cast<std::size_t>(link.to)];
-    outlet_m = runs[link.part] ? std::max(outlet_m, inlet_m + lift_m) : std::min(outlet_m, inlet_m);
+    if (runs[link.part]) {
+      outlet_m = std::max(outlet_m, inlet_m + lift_m);
+    } else if (!link.one_way) {  // behind a non-return valve the pressure stays
+      outlet_m = std::min(outlet_m, inlet_m);
+    }
   }
 }
 
