@@ -67,7 +67,8 @@ struct Trial {
 /// Every pull there is in a yard, each from the fills and with the valves that make it worst:
 ///  - the plan's day;
 ///  - each outlet alone, and all at once where there are several, and each pump with all that it
-///    delivers to, from the plan's fill and nearly full; with the valves as the plan has them at the start and, where that differs, all open;
+///    delivers to, from the plan's fill and nearly full; with the valves as the plan has them at
+///    the start and, where that differs, all open;
 ///  - the yard left alone, likewise, if it has hoses or leaks;
 ///  - heavy rain, as planned but with room for it in the tanks; those that run over into others
 ///    stand full;
