@@ -107,7 +107,7 @@ Chapter cost_of(const IsolateStudy& study) {
   const IsolateCost& cost = study.cost;
   table.add({"runs out of the drain", litres_cell(cost.drained_m3)});
   table.add({"got out from below the drain", litres_cell(cost.bailed_m3)});
-  table.add({"rain and top-ups turned away", litres_cell(cost.turned_away_m3)});
+  table.add({"rain turned away", litres_cell(cost.turned_away_m3)});
   table.add({"spilt more (minus: less)", litres_cell(cost.spilt_m3)});
   table.add({"missed at outlets", litres_cell(cost.short_m3)});
   table.add({"less in the tanks at the end (minus: more)", litres_cell(cost.stands_less_m3)});

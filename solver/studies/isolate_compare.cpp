@@ -148,16 +148,13 @@ void compare_primes(const Array& array, const std::vector<DayPiece>& pieces, con
   }
 }
 
-// What would have run into the tanks that are out.
+// Rain that would have run into the tanks that are out. A top-up that is shut off gives nothing up.
 double turned_away_m3(const Array& array, const IsolateStudy& study, const DayPiece& piece) {
   const std::vector<bool> out = taken_out(array, study.tanks);
-  const Parts& parts = array.parts();
+  const auto& roofs = array.parts().roofs;
   double m3 = 0.0;
-  for (std::size_t i = 0; i < parts.roofs.size(); ++i) {
-    if (out[parts.roofs[i].into.index]) m3 += piece.without.roofs[i].caught_m3;
-  }
-  for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
-    if (out[parts.top_ups[i].into.index]) m3 += piece.without.top_ups[i].let_in_m3;
+  for (std::size_t i = 0; i < roofs.size(); ++i) {
+    if (out[roofs[i].into.index]) m3 += piece.without.roofs[i].caught_m3;
   }
   return m3;
 }

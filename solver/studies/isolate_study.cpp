@@ -199,7 +199,9 @@ Troubles Rehearsal::watch_drains(const Parts& parts) {
     lowered_to_m.push_back(drains ? depth - fall_m : depth);
     closed = closed || part(array_.tanks(), point.tank).lid.kind != Lid::Kind::open;
   }
-  study_.lowered_by_m = any ? fall_m : 0.0;
+  // Where nothing was shut there is nothing to watch.
+  const bool watched = any && !study_.cut.best().shut.empty();
+  study_.lowered_by_m = watched ? fall_m : 0.0;
   const Result<DrainTrial> open =
       try_drains(now, points_, first_drain_, lowered_to_m, options_.run);
   if (!open) return open.error();
@@ -236,7 +238,7 @@ Troubles Rehearsal::watch_drains(const Parts& parts) {
     } else {
       drains.as_it_is_s = drains.takes_s;
     }
-    if (any) lower_s_ = std::max(lower_s_, open->lowered_after_s[i].value_or(0.0));
+    if (watched) lower_s_ = std::max(lower_s_, open->lowered_after_s[i].value_or(0.0));
     drain_s_ = std::max(drain_s_, drains.takes_s.value_or(longest_drain_s));
     study_.drains.push_back(std::move(drains));
   }

@@ -122,7 +122,7 @@ struct Refill {
 struct IsolateCost {
   double drained_m3 = 0.0;      ///< through the drains
   double bailed_m3 = 0.0;       ///< got out from below the drains
-  double turned_away_m3 = 0.0;  ///< rain, top-ups that would have come into the tanks
+  double turned_away_m3 = 0.0;  ///< rain that would have come into the tanks
   double short_m3 = 0.0;        ///< that outlets did not get
   double spilt_m3 = 0.0;        ///< spilt more than without the work, overflows turned away in it
   double stands_less_m3 = 0.0;  ///< in the yard at the end; negative: more
