@@ -101,7 +101,8 @@ void nothing_changes_them(const YardMayHold& may) {
   const DaySheet day = hands_off(*random_days(yard), cut.cut);
   const RunRecord record = run_of(yard, day);
   const double start_m3 = water_in(record.tanks, cut.cut.found.tanks, false);
-  // Alone, a tank keeps every bit of it; two that are joined to each other pass it to and fro.
+  // Alone, a tank keeps every bit of it; two that are joined to each other pass it to and fro, and
+  // where one is the lower, over its rim.
   const double room_m3 = cut.cut.found.tanks.size() == 1 ? 0.0 : 1e-9 * (1e-3 + start_m3);
   close_to("water of the tanks that are out, m3", water_in(record.tanks, cut.cut.found.tanks, true),
            start_m3, room_m3);
