@@ -57,6 +57,13 @@ std::string refusal(const Plan& plan, const IsolateStudy& study) {
   return text;
 }
 
+/// For cautions that hold for any of the tanks.
+IsolateStudy everything_of(const Plan& plan) {
+  IsolateStudy all;
+  for (std::size_t i = 0; i < plan.array.tanks().size(); ++i) all.tanks.push_back(id_at<TankId>(i));
+  return all;
+}
+
 std::string said(const Plan& plan, const IsolateStudy& study) {
   if (!study.cut.possible()) return refusal(plan, study);
   const ValveSet& set = study.cut.best();
@@ -328,21 +335,26 @@ std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& 
                litres_cell(study.cost.short_m3), plain_list(missed)});
   }
   std::string says = who(plan);
-  if (can == studies.size()) {
-    says += fmt::format("each of {} can be taken out by itself.", counted(studies.size(), "tank"));
+  const std::string all = counted(plan.array.tanks().size(), "tank");
+  if (studies.size() < plan.array.tanks().size()) {
+    says += fmt::format("{} of {} were tried before it was stopped; {} of them can be taken out.",
+                        studies.size(), all, can);
+  } else if (can == studies.size()) {
+    says += can == 1 ? std::string("its one tank can be taken out.")
+                     : fmt::format("each of {} can be taken out by itself.", all);
   } else {
-    says += fmt::format("{} of {} can be taken out by {}.", can, counted(studies.size(), "tank"),
+    says += fmt::format("{} of {} can be taken out by {}.", can, all,
                         can == 1 ? "itself" : "themselves");
   }
   std::string text = wrapped(says, prose_columns(columns));
-  text += heading("Each tank by itself, an hour of cleaning among it", columns) +
-          table.in_text(columns);
+  text += heading("Each tank by itself, with its cleaning", columns) + table.in_text(columns);
   text += wrapped("`tankyard isolate PLAN TANK` gives the steps of one", prose_columns(columns),
                   "  ", "  ");
   text += findings_text(plan, findings, columns);
   text += assumed_text(plan, columns);
   return text +
-         chapter_text({"Mind", std::nullopt, {}, isolate_cautions(plan, studies.front())}, columns);
+         chapter_text({"Mind", std::nullopt, {}, isolate_cautions(plan, everything_of(plan))},
+                      columns);
 }
 
 std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& study) {
