@@ -356,7 +356,13 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
       std::min(most_drawing_px, drawing.high_px * std::min(1.0, page_wide_px / drawing.wide_px));
   const auto steps_px = [&](double pt, bool with_reasons) {
     double high_px = 0.0;
-    for (const IsolateStep& step : study.steps) high_px += step_high_px(step, pt, with_reasons);
+    std::string on_day;
+    for (const IsolateStep& step : study.steps) {
+      high_px += step_high_px(step, pt, with_reasons);
+      const std::string here = clock_and_day(plan, step.at_s).day;
+      if (here != on_day) high_px += pt * px_per_pt * line_height + row_padding_px;
+      on_day = here;
+    }
     return high_px;
   };
   IsolateSheet sheet;
@@ -377,6 +383,7 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
   const double drawn_px = std::clamp(room_px - used_px, least_px, natural_px);
 
   std::string rows;
+  std::string day;
   for (const IsolateStep& step : study.steps) {
     std::string why;
     if (sheet.with_reasons && !step.because.empty()) {
@@ -389,9 +396,14 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
                       reason_ratio * sheet.type_pt, xml_text(clock_of(plan, effect.at_s)),
                       marked_up(effect.says));
     }
+    const ClockAndDay when = clock_and_day(plan, step.at_s);
+    if (when.day != day) {
+      rows += fmt::format("<tr><td></td><td colspan=\"2\"><b>On {}</b></td></tr>\n", when.day);
+    }
+    day = when.day;
     rows += fmt::format(
         "<tr><td class=\"box\"><span></span></td><td class=\"time\">{}</td><td>{}{}</td></tr>\n",
-        xml_text(clock_of(plan, step.at_s).substr(0, 5)), marked_up(capital(step.say)), why);
+        xml_text(when.clock), marked_up(capital(step.say)), why);
   }
   std::string list;
   for (const std::string& caution : cautions) {

@@ -95,9 +95,12 @@ std::string steps_text(const Plan& plan, const IsolateStudy& study, int columns)
   const int prose = prose_columns(columns);
   std::string text = heading("Steps", columns);
   std::size_t n = 0;
+  std::string day;
   for (const IsolateStep& step : study.steps) {
-    const std::string lead =
-        fmt::format("  {:>2}  {:<6}", ++n, clock_of(plan, step.at_s).substr(0, 5));
+    const ClockAndDay when = clock_and_day(plan, step.at_s);
+    if (when.day != day) text += fmt::format("  on {}\n", when.day);
+    day = when.day;
+    const std::string lead = fmt::format("  {:>2}  {:<6}", ++n, when.clock);
     const std::string rest(lead.size(), ' ');
     text += wrapped(capital(step.say), prose, lead, rest);
     if (!step.because.empty()) text += wrapped("why: " + step.because, prose, rest, rest + "     ");

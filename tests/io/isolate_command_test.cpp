@@ -178,7 +178,7 @@ TEST(IsolateCommand, RefusesWhatItCannotUse) {
   const std::vector<Refused> all = {
       {{}, "needs a TANK after the PLAN", "--all"},
       {{"lones"}, "has no tank `lones`", "similar name: `lone`"},
-      {{"VA"}, "has no tank `VA`", "lists its tanks"},
+      {{"trough"}, "has no tank `trough`", "lists its tanks"},
       {{"a", "a"}, "tank `a` is named twice", "name it once"},
       {{"a", "--all"}, "`--all` asks for every tank, and `a` for one", "leave one"},
       {{"--all", "--sheet", at.file("x.html")},
