@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <map>
 #include <tuple>
 #include <utility>
 
@@ -427,12 +428,17 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
   if (Troubles troubles = watch_drains(working); !troubles.empty()) {
     return refused(std::move(troubles));
   }
+  // A leak moves all tanks that it gets to; the level moves least where most of them hang together.
+  const std::vector<std::size_t> group = groups_in_row(array_.parts(), with_.hose_open);
+  std::map<std::size_t, double> piece_surface_m2;
   double surface_m2 = 0.0;
   double left_m3 = 0.0;
   for (const TankDrains& drains : study_.drains) {
     const Tank& tank = part(array_.tanks(), drains.point.tank);
     const double over_m = depth_m(tank.shape, drains.from_m3) - study_.lowered_by_m;
-    surface_m2 += surface_m2_at(tank, std::max(over_m, drains.point.height_m));
+    double& piece_m2 = piece_surface_m2[group[drains.point.tank.index]];
+    piece_m2 += surface_m2_at(tank, std::max(over_m, drains.point.height_m));
+    surface_m2 = std::max(surface_m2, piece_m2);
     left_m3 += drains.point.left_m3;
   }
   const double bail_s = left_m3 < 5e-4 ? 0.0 : std::max(hand_s, left_m3 / bailed_m3_per_s);
