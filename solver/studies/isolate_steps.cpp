@@ -267,8 +267,8 @@ std::vector<IsolateStep> steps_to_shut(const Array& array, const IsolateStudy& s
   turn_inflows_away(array, study, lines);
   stop_pumps(array, study, lines);
   tell_of_cut_outs(array, study, lines);
-  give_air(array, study, lines);
   shut_valves(array, study, now, lines);
+  give_air(array, study, lines);
   return lines.taken();
 }
 

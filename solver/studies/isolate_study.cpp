@@ -37,7 +37,7 @@ double surface_m2_at(const Tank& tank, double depth) {
   return std::max(1e-6, surface_m2(tank.shape, depth));
 }
 
-/// The tanks' plan with everything that would run in turned away, and their lids off.
+/// The plan with everything that would run into the tanks turned away.
 Parts turned_away(const Array& array, const IsolateCut& cut) {
   Parts parts = array.parts();
   const std::vector<bool> out = taken_out(array, cut.found.tanks);
@@ -49,12 +49,14 @@ Parts turned_away(const Array& array, const IsolateCut& cut) {
                       parts.top_ups.end());
   for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
     Tank& tank = parts.tanks[i];
-    if (out[i]) {
-      tank.lid = Lid{};
-    } else if (tank.overflow && tank.overflow->to && out[tank.overflow->to->index]) {
-      tank.overflow->to.reset();
-    }
+    const bool runs_in = tank.overflow && tank.overflow->to && out[tank.overflow->to->index];
+    if (!out[i] && runs_in) tank.overflow->to.reset();
   }
+  return parts;
+}
+
+Parts with_lids_off(Parts parts, const std::vector<TankId>& tanks) {
+  for (const TankId tank : tanks) part(parts.tanks, tank).lid = Lid{};
   return parts;
 }
 
@@ -417,11 +419,12 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
   }
   at_work_ = inflows_away_ = true;
   std::size_t same = 0;
-  const Parts working = with_drains(turned_away(array_, study_.cut), points_, same);
+  const Parts shutting = with_drains(turned_away(array_, study_.cut), points_, same);
+  const Parts working = with_lids_off(shutting, study_.tanks);
   const std::vector<IsolateStep> shut = steps_to_shut(array_, study_, with_);
   add(shut);
   const double shut_by_s = after(shut, study_.starts_at_s);
-  if (Troubles troubles = until(shut_by_s, working, shut, {}); !troubles.empty()) {
+  if (Troubles troubles = until(shut_by_s, shutting, shut, {}); !troubles.empty()) {
     return refused(std::move(troubles));
   }
 
@@ -473,8 +476,8 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
   bool closed = false;
   for (const TankId tank : study_.tanks) {
     closed = closed || part(filling.tanks, tank).lid.kind != Lid::Kind::open;
-    part(filling.tanks, tank).lid = Lid{};
   }
+  filling = with_lids_off(std::move(filling), study_.tanks);
   if (Troubles troubles = choose_first_valves(filling); !troubles.empty()) {
     return refused(std::move(troubles));
   }

@@ -146,7 +146,7 @@ TEST(IsolateStudy, TurnsRainAwayAndCountsIt) {
   EXPECT_NEAR(study.cost.stands_less_m3, 0.66, 1e-3);
 }
 
-TEST(IsolateStudy, ShutsInflowsThenPumpsThenValves) {
+TEST(IsolateStudy, TurnsInflowsAwayThenPumpsThenValvesThenLids) {
   ThreeCages yard;
   yard.roof("shed", yard.a, 10.0);
   yard.at(yard.a).lid.kind = Lid::Kind::sealed;
@@ -161,9 +161,9 @@ TEST(IsolateStudy, ShutsInflowsThenPumpsThenValves) {
   ASSERT_GE(study.steps.size(), 4U);
   EXPECT_EQ(study.steps[0].does, Does::turn_away);
   EXPECT_EQ(study.steps[1].does, Does::stop_pump);
-  EXPECT_EQ(study.steps[2].does, Does::open_lid);
-  EXPECT_EQ(study.steps[3].does, Does::shut_valve);
-  EXPECT_THAT(study.steps[2].because, HasSubstr("would suck it in"));
+  EXPECT_EQ(study.steps[2].does, Does::shut_valve);
+  EXPECT_EQ(study.steps[3].does, Does::open_lid);
+  EXPECT_THAT(study.steps[3].because, HasSubstr("would suck it in"));
   // Drained with its lid on it is in danger, and the finding says so.
   const std::vector<Finding> findings = find_in_isolation(*yard.array(), study);
   ASSERT_EQ(findings.size(), 1U);
