@@ -345,6 +345,8 @@ std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& 
   } else if (can == studies.size()) {
     says += can == 1 ? std::string("its one tank can be taken out.")
                      : fmt::format("each of {} can be taken out by itself.", all);
+  } else if (can == 0) {
+    says += fmt::format("none of {} can be taken out: valves are missing.", all);
   } else {
     says += fmt::format("{} of {} can be taken out by {}.", can, all,
                         can == 1 ? "itself" : "themselves");

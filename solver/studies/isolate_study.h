@@ -52,6 +52,8 @@ struct IsolateEffect {
     sucked_in,     ///< a lid passes what its tank may bear
     blown_up,      ///< likewise, the other way
     loses_prime,   ///< a hose with a crest holds air at the end, and would not have
+    draws_air,     ///< a pump loses its prime
+    runs_dry,      ///< a pump runs with nothing at its inlet
   };
   Kind kind = Kind::loses_supply;
   std::string where;
@@ -167,6 +169,7 @@ Result<IsolateStudy> study_isolation(const Array& array, const DaySheet& sheet,
 
 /// cannot-isolate (warning) where no valves do; vacuum-collapse and pressure-bulge (dangers) of a
 /// lid that fails in the rehearsal, or that would if its tank were drained with the lid on.
+/// What pumps do stands beside the steps alone.
 std::vector<Finding> find_in_isolation(const Array& array, const IsolateStudy& study);
 
 }  // namespace tankyard

@@ -89,6 +89,29 @@ TEST(DayPieces, KeepAHumpFull) {
   EXPECT_NEAR(pieces[0], whole->tanks[0].end_m3, 3e-4);
 }
 
+// A pump that drew air passes nothing more until it is started anew, though a piece begins.
+TEST(DayPieces, DoNotPrimeAPumpThatDrewAir) {
+  SmallYard yard;
+  const TankId a = yard.box("a", 1.0, 1.0, 0.5, 0.2);
+  const TankId b = yard.box("b", 1.0, 1.0, 0.5, 0.2);
+  yard.hose("trickle", b, a, 0.006);
+  yard.parts.outlets.push_back({"spray", std::nullopt, 1.0, 0.012, std::nullopt, 0.97, true, {}});
+  Pump pump;
+  pump.name = "booster";
+  pump.from = a;
+  pump.to = OutletId{0};
+  pump.curve = {{0.0, 20.0}, {2e-3, 5.0}};
+  pump.running = true;
+  pump.one_way = true;
+  yard.parts.pumps.push_back(pump);
+  const std::optional<RunRecord> whole = yard.record();
+  ASSERT_GT(whole->pumps[0].lost_prime, 0);
+  const std::vector<double> pieces = in_pieces(yard, {60.0, 1000.0, 2000.0});
+  ASSERT_EQ(pieces.size(), 2U);
+  EXPECT_NEAR(pieces[0], whole->tanks[0].end_m3, 3e-4);
+  EXPECT_NEAR(pieces[1], whole->tanks[1].end_m3, 3e-4);
+}
+
 TEST(DayPieces, LeaveOutWhatIsNotKept) {
   const SmallYard yard = rainy();
   const DaySheet piece =

@@ -199,6 +199,46 @@ TEST(IsolateStudy, OpensAValveNoFurtherThanANeighboursLidBears) {
   for (const IsolateEffect& effect : study.effects()) EXPECT_NE(effect.kind, Kind::sucked_in);
 }
 
+// Two tanks feed a pump; with one of them out, the other runs dry before the watering is over.
+TEST(IsolateStudy, SaysWhenAPumpLosesItsPrime) {
+  SmallYard yard;
+  const TankId a = yard.box("a", 1.0, 1.0, 0.5, 0.3);
+  const TankId b = yard.box("b", 1.0, 1.0, 0.5, 0.3);
+  const HeaderId rail = yard.header("rail", 0.4);
+  yard.hose("a-rail", a, rail, 0.05).valve = Valve{"V1", true, 0.05};
+  yard.hose("b-rail", b, rail, 0.05).valve = Valve{"V2", true, 0.05};
+  yard.parts.outlets.push_back({"spray", std::nullopt, 1.0, 0.012, std::nullopt, 0.97, true, {}});
+  Pump pump;
+  pump.name = "booster";
+  pump.from = rail;
+  pump.to = OutletId{0};
+  pump.curve = {{0.0, 20.0}, {2e-3, 5.0}};
+  yard.parts.pumps.push_back(pump);
+  yard.sheet.lasts_s = 12.0 * hour_s;
+  // Some 90 L/min for five minutes: more than one tank holds, less than two.
+  yard.sheet.steps.push_back({2.0 * hour_s, {{Action::Does::start, PumpId{0}}}, std::nullopt});
+  yard.sheet.steps.push_back(
+      {2.0 * hour_s + 300.0, {{Action::Does::stop, PumpId{0}}}, std::nullopt});
+  IsolateOptions options;
+  options.starts_at_s = 1.5 * hour_s;
+  const Result<IsolateStudy> study = study_isolation(*yard.array(), yard.sheet, {a}, options);
+  ASSERT_TRUE(study);
+  bool air = false;
+  for (const IsolateEffect& effect : study->effects()) {
+    if (effect.kind != Kind::draws_air) continue;
+    air = true;
+    EXPECT_EQ(effect.where, "booster");
+    EXPECT_GT(effect.at_s, 2.0 * hour_s);
+    EXPECT_LT(effect.at_s, 2.0 * hour_s + 300.0);
+  }
+  EXPECT_TRUE(air);
+  // At a time when nobody waters it costs nothing of the kind.
+  options.starts_at_s = 4.0 * hour_s;
+  const Result<IsolateStudy> later = study_isolation(*yard.array(), yard.sheet, {a}, options);
+  ASSERT_TRUE(later);
+  for (const IsolateEffect& effect : later->effects()) EXPECT_NE(effect.kind, Kind::draws_air);
+}
+
 TEST(IsolateStudy, TakesSeveralOutTogether) {
   const ThreeCages yard;
   const IsolateStudy study = yard.study({yard.b, yard.a, yard.b});
