@@ -94,8 +94,11 @@ void stop_pumps(const Array& array, const IsolateStudy& study, Lines& lines) {
   const ValveSet& set = study.cut.best();
   for (const PumpId id : set.pumps_stopped) {
     lines
-        .add(Does::stop_pump, "stop pump " + named(part(pumps, id).name) + " and pull its plug",
-             "no valve parts it from " + tanks_named(array, study.tanks) + ", and it would run dry")
+        .add(Does::stop_pump,
+             "stop pump " + named(part(pumps, id).name) +
+                 ", pull its plug, take it off and cap both its ends",
+             "no valve parts it from " + tanks_named(array, study.tanks) +
+                 ", and water runs through it while it stands")
         .actions.push_back({Action::Does::stop, id});
   }
   for (const PumpId id : set.pumps_lost) {
@@ -443,7 +446,7 @@ std::vector<IsolateStep> steps_back(const Array& array, const IsolateStudy& stud
   }
   for (const std::string& pump : pumps) {
     lines.add(Does::put_back,
-              "fill and vent pump " + named(pump) + ", then give it back to the day",
+              "put pump " + named(pump) + " back as it was, and fill and vent it before it runs",
               "its suction may hold air");
   }
   for (const HoseId id : set.shut) {

@@ -31,6 +31,7 @@ constexpr double level_within_m = 0.010;
 constexpr double longest_drain_s = day_s;  // then it is called not drained
 constexpr double refill_watched_s = 12.0 * hour_s;
 constexpr double kept_in_hand = 0.5;  // of what a neighbour's lid bears
+constexpr double taken_off_share = 1e-6;
 constexpr double held_back_k[] = {30.0, 300.0, 3000.0};
 
 double surface_m2_at(const Tank& tank, double depth) {
@@ -51,6 +52,17 @@ Parts turned_away(const Array& array, const IsolateCut& cut) {
     Tank& tank = parts.tanks[i];
     const bool runs_in = tank.overflow && tank.overflow->to && out[tank.overflow->to->index];
     if (!out[i] && runs_in) tank.overflow->to.reset();
+  }
+  return parts;
+}
+
+/// A pump that stands lets water through, forth by gravity and, without a non-return valve, back.
+/// One that no valve parts from the tanks is taken off: what is left of it passes a millionth.
+Parts with_pumps_off(Parts parts, const ValveSet& set) {
+  for (const PumpId id : set.pumps_stopped) {
+    Pump& pump = part(parts.pumps, id);
+    for (CurvePoint& point : pump.curve) point.flow_m3_per_s *= taken_off_share;
+    pump.one_way = true;
   }
   return parts;
 }
@@ -419,7 +431,8 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
   }
   at_work_ = inflows_away_ = true;
   std::size_t same = 0;
-  const Parts shutting = with_drains(turned_away(array_, study_.cut), points_, same);
+  const Parts shutting = with_pumps_off(with_drains(turned_away(array_, study_.cut), points_, same),
+                                        study_.cut.best());
   const Parts working = with_lids_off(shutting, study_.tanks);
   const std::vector<IsolateStep> shut = steps_to_shut(array_, study_, with_);
   add(shut);
@@ -472,7 +485,7 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
   for (std::size_t i = 0; i < points_.size(); ++i) with_.outlet_open[first_drain_ + i] = false;
 
   inflows_away_ = false;
-  Parts filling = planned;
+  Parts filling = with_pumps_off(planned, study_.cut.best());
   bool closed = false;
   for (const TankId tank : study_.tanks) {
     closed = closed || part(filling.tanks, tank).lid.kind != Lid::Kind::open;

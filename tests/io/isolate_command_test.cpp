@@ -249,7 +249,7 @@ TEST(IsolateSheet, UsesLargeTypeWhereThereIsRoom) {
   EXPECT_TRUE(few.with_reasons);
   EXPECT_TRUE(few.one_page);
   IsolateStudy long_one = *study;
-  for (int k = 0; k < 20; ++k) long_one.steps.push_back(study->steps[0]);
+  for (int k = 0; k < 12; ++k) long_one.steps.push_back(study->steps[0]);
   const IsolateSheet many = isolate_sheet(*plan, long_one);
   EXPECT_LT(many.type_pt, few.type_pt);
   EXPECT_TRUE(many.one_page);
