@@ -587,7 +587,7 @@ Result<IsolateStudy> study_isolation(const Array& array, const DaySheet& sheet,
     breach("study_isolation", "options out of range");
   }
   IsolateStudy study;
-  study.cut = isolate_cut(array, tanks);
+  study.cut = isolate_cut(array, tanks, sheet);
   study.tanks = study.cut.found.tanks;
   if (!study.cut.possible()) return study;
   study.still_supplied = study.cut.best().outlets_supplied;

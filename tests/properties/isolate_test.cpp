@@ -101,9 +101,10 @@ void nothing_changes_them(const YardMayHold& may) {
   const DaySheet day = hands_off(*random_days(yard), cut.cut);
   const RunRecord record = run_of(yard, day);
   const double start_m3 = water_in(record.tanks, cut.cut.found.tanks, false);
-  // Alone, a tank keeps every bit of it; two that are joined to each other pass it to and fro, and
-  // where one is the lower, over its rim.
-  const double room_m3 = cut.cut.found.tanks.size() == 1 ? 0.0 : 1e-9 * (1e-3 + start_m3);
+  // Alone, a tank keeps it to the rounding of a flow of nought; two that are joined to each other
+  // pass it to and fro, and where one is the lower, over its rim.
+  const double each = cut.cut.found.tanks.size() == 1 ? 1e-12 : 1e-9;
+  const double room_m3 = each * (1e-3 + start_m3);
   double over_rim_m3 = 0.0;
   for (const TankId id : cut.cut.found.tanks) over_rim_m3 += record.tanks[id.index].over_rim_m3;
   if (cut.cut.found.tanks.size() == 1) RC_ASSERT(over_rim_m3 == 0.0);

@@ -72,6 +72,10 @@ TEST(IsolateCut, TrustsAHoseThatIsOffToStayOff) {
   ASSERT_TRUE(cut.possible());
   EXPECT_THAT(cut.best().shut, ElementsAre(HoseId{0}));
   EXPECT_THAT(cut.stay_off, ElementsAre(HoseId{2}));
+  // Not one that the day puts on.
+  DaySheet day;
+  day.steps.push_back({60.0, {{Action::Does::open, HoseId{2}}}, std::nullopt});
+  EXPECT_FALSE(isolate_cut(*yard.array(), {yard.a}, day).possible());
 }
 
 TEST(IsolateCut, SaysWhereAValveIsMissing) {
