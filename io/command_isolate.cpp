@@ -11,9 +11,11 @@
 #include "io/isolate_sheet.h"
 #include "io/json.h"
 #include "io/nearest.h"
+#include "io/progress.h"
 #include "io/report.h"
 #include "io/units.h"
 #include "solver/studies/isolate_study.h"
+#include "solver/studies/many.h"
 
 namespace tankyard {
 namespace {
@@ -156,23 +158,42 @@ bool write_sheet(const Asked& asked, const Plan& plan, const IsolateStudy& study
 
 Answer answer_all(const Asked& asked, const Plan& plan, const IsolateOptions& options,
                   const Desk& desk) {
+  const std::size_t count = plan.array.tanks().size();
+  std::vector<std::optional<Result<IsolateStudy>>> tried(count);
+  std::size_t done = 0;
+  {
+    const StopOnInterrupt interruptible;
+    ProgressBar bar(desk.err, "rehearsing each tank", desk.columns, asked.quiet);
+    ManyOptions many;
+    many.stop = StopOnInterrupt::asked;
+    many.progress = [&bar](std::size_t ended, std::size_t of) { bar.show(ended, of); };
+    done = try_each(
+        count,
+        [&](std::size_t i) {
+          tried[i] = study_isolation(plan.array, plan.sheet, {id_at<TankId>(i)}, options);
+        },
+        many);
+  }
   std::vector<IsolateStudy> studies;
   std::vector<Finding> findings;
-  for (std::size_t i = 0; i < plan.array.tanks().size(); ++i) {
-    Result<IsolateStudy> study =
-        study_isolation(plan.array, plan.sheet, {id_at<TankId>(i)}, options);
-    if (!study) {
-      complain(desk.err, study.error());
+  for (std::size_t i = 0; i < done; ++i) {
+    if (!*tried[i]) {
+      complain(desk.err, tried[i]->error());
       return {Exit::failed, {}};
     }
-    for (Finding& finding : find_in_isolation(plan.array, *study)) {
+    for (Finding& finding : find_in_isolation(plan.array, **tried[i])) {
       findings.push_back(std::move(finding));
     }
-    studies.push_back(std::move(*study));
+    studies.push_back(std::move(**tried[i]));
   }
   sort_worst_first(findings);
-  return {exit_for(findings), asked.json ? isolate_all_json(plan, studies, findings)
-                                         : isolate_all_text(plan, studies, findings, desk.columns)};
+  Exit exit = exit_for(findings);
+  if (done < count) {
+    complain(desk.err, fmt::format("stopped when {} of {} tanks had been tried", done, count));
+    exit = Exit::interrupted;
+  }
+  return {exit, asked.json ? isolate_all_json(plan, studies, findings)
+                           : isolate_all_text(plan, studies, findings, desk.columns)};
 }
 
 }  // namespace

@@ -32,6 +32,7 @@ constexpr double most_drawing_px = 95.0 * px_per_mm;
 constexpr double box_and_time_px = 92.0;
 constexpr double line_height = 1.22;
 constexpr double row_padding_px = 7.0;
+constexpr double least_row_px = 26.0;  // a box to tick and its padding
 constexpr double reason_ratio = 0.78;
 constexpr double caution_pt = 8.5;
 constexpr double most_pt = 13.0;
@@ -55,9 +56,24 @@ std::string marked_up(const std::string& text) {
   return html;
 }
 
+// Words go on a line as long as they fit.
 double lines_of(const std::string& text, double size_px, double wide_px) {
-  // Lines break between words, so that some room is lost at each end.
-  return std::max(1.0, std::ceil(text_width_px(text, size_px, false) * 1.04 / wide_px));
+  const double blank_px = text_width_px(" ", size_px, false);
+  double lines = 1.0;
+  double used_px = 0.0;
+  std::size_t from = 0;
+  while (from < text.size()) {
+    const std::size_t to = std::min(text.find(' ', from), text.size());
+    const double word_px = text_width_px(text.substr(from, to - from), size_px, false);
+    if (used_px > 0.0 && used_px + blank_px + word_px > wide_px) {
+      lines += 1.0;
+      used_px = word_px;
+    } else {
+      used_px += (used_px > 0.0 ? blank_px : 0.0) + word_px;
+    }
+    from = to + 1;
+  }
+  return lines;
 }
 
 double step_high_px(const IsolateStep& step, double pt, bool with_reason) {
@@ -71,14 +87,14 @@ double step_high_px(const IsolateStep& step, double pt, bool with_reason) {
   for (const IsolateEffect& effect : step.meanwhile) {
     high_px += lines_of("from 00:00: " + effect.says, small_px, wide_px) * small_px * line_height;
   }
-  return high_px;
+  return std::max(least_row_px, high_px);
 }
 
 double cautions_high_px(const std::vector<std::string>& cautions) {
   const double size_px = caution_pt * px_per_pt;
-  double high_px = 30.0;
+  double high_px = 27.0;
   for (const std::string& caution : cautions) {
-    high_px += lines_of(caution, size_px, page_wide_px - 22.0) * size_px * line_height + 1.0;
+    high_px += lines_of(caution, size_px, page_wide_px - 22.0) * size_px * line_height;
   }
   return high_px;
 }
@@ -356,7 +372,13 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
       std::min(most_drawing_px, drawing.high_px * std::min(1.0, page_wide_px / drawing.wide_px));
   const auto steps_px = [&](double pt, bool with_reasons) {
     double high_px = 0.0;
-    for (const IsolateStep& step : study.steps) high_px += step_high_px(step, pt, with_reasons);
+    std::string on_day;
+    for (const IsolateStep& step : study.steps) {
+      high_px += step_high_px(step, pt, with_reasons);
+      const std::string here = clock_and_day(plan, step.at_s).day;
+      if (here != on_day) high_px += pt * px_per_pt * line_height + row_padding_px;
+      on_day = here;
+    }
     return high_px;
   };
   IsolateSheet sheet;
@@ -377,6 +399,7 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
   const double drawn_px = std::clamp(room_px - used_px, least_px, natural_px);
 
   std::string rows;
+  std::string day;
   for (const IsolateStep& step : study.steps) {
     std::string why;
     if (sheet.with_reasons && !step.because.empty()) {
@@ -389,9 +412,14 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
                       reason_ratio * sheet.type_pt, xml_text(clock_of(plan, effect.at_s)),
                       marked_up(effect.says));
     }
+    const ClockAndDay when = clock_and_day(plan, step.at_s);
+    if (when.day != day) {
+      rows += fmt::format("<tr><td></td><td colspan=\"2\"><b>On {}</b></td></tr>\n", when.day);
+    }
+    day = when.day;
     rows += fmt::format(
         "<tr><td class=\"box\"><span></span></td><td class=\"time\">{}</td><td>{}{}</td></tr>\n",
-        xml_text(clock_of(plan, step.at_s).substr(0, 5)), marked_up(capital(step.say)), why);
+        xml_text(when.clock), marked_up(capital(step.say)), why);
   }
   std::string list;
   for (const std::string& caution : cautions) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "io/isolate_words.h"
 
+#include "io/report_words.h"
+
 namespace tankyard {
 
 std::vector<std::string> tank_names(const Plan& plan, const std::vector<TankId>& tanks) {
@@ -16,6 +18,14 @@ std::string capital(std::string text) {
     text[0] = static_cast<char>(text[0] - 'a' + 'A');
   }
   return text;
+}
+
+ClockAndDay clock_and_day(const Plan& plan, double at_s) {
+  const std::string text = clock_of(plan, at_s);
+  const std::string between = " on ";
+  const std::size_t at = text.find(between);
+  if (at == std::string::npos) return {text, {}};
+  return {text.substr(0, at), text.substr(at + between.size())};
 }
 
 std::string plain_list(const std::vector<std::string>& names) {

@@ -19,6 +19,13 @@ const char* them(const IsolateStudy& study);
 /// With its first letter, if it is a plain one, as a capital.
 std::string capital(std::string text);
 
+/// "09:00", and the day it is on where that is not the first: "day 2".
+struct ClockAndDay {
+  std::string clock;
+  std::string day;
+};
+ClockAndDay clock_and_day(const Plan& plan, double at_s);
+
 /// "a, b": names without marks, for tables.
 std::string plain_list(const std::vector<std::string>& names);
 

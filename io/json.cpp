@@ -389,6 +389,10 @@ const char* word_for(IsolateEffect::Kind kind) {
       return "blown_up";
     case IsolateEffect::Kind::loses_prime:
       return "loses_prime";
+    case IsolateEffect::Kind::draws_air:
+      return "draws_air";
+    case IsolateEffect::Kind::runs_dry:
+      return "runs_dry";
   }
   return "";
 }
@@ -411,10 +415,12 @@ Json in_json(const IsolateStep& step) {
   for (const IsolateEffect& effect : step.meanwhile) {
     const bool air = effect.kind == IsolateEffect::Kind::sucked_in ||
                      effect.kind == IsolateEffect::Kind::blown_up;
+    const bool water = effect.kind == IsolateEffect::Kind::loses_supply ||
+                       effect.kind == IsolateEffect::Kind::spills;
     meanwhile.push_back({{"does", word_for(effect.kind)},
                          {"where", effect.where},
                          {"at_s", number(effect.at_s)},
-                         {"litres", air ? Json(nullptr) : litres(effect.value)},
+                         {"litres", water ? litres(effect.value) : Json(nullptr)},
                          {"pa", air ? number(effect.value) : Json(nullptr)},
                          {"says", effect.says}});
   }

@@ -57,6 +57,13 @@ std::string refusal(const Plan& plan, const IsolateStudy& study) {
   return text;
 }
 
+/// For cautions that hold for any of the tanks.
+IsolateStudy everything_of(const Plan& plan) {
+  IsolateStudy all;
+  for (std::size_t i = 0; i < plan.array.tanks().size(); ++i) all.tanks.push_back(id_at<TankId>(i));
+  return all;
+}
+
 std::string said(const Plan& plan, const IsolateStudy& study) {
   if (!study.cut.possible()) return refusal(plan, study);
   const ValveSet& set = study.cut.best();
@@ -88,9 +95,12 @@ std::string steps_text(const Plan& plan, const IsolateStudy& study, int columns)
   const int prose = prose_columns(columns);
   std::string text = heading("Steps", columns);
   std::size_t n = 0;
+  std::string day;
   for (const IsolateStep& step : study.steps) {
-    const std::string lead =
-        fmt::format("  {:>2}  {:<6}", ++n, clock_of(plan, step.at_s).substr(0, 5));
+    const ClockAndDay when = clock_and_day(plan, step.at_s);
+    if (when.day != day) text += fmt::format("  on {}\n", when.day);
+    day = when.day;
+    const std::string lead = fmt::format("  {:>2}  {:<6}", ++n, when.clock);
     const std::string rest(lead.size(), ' ');
     text += wrapped(capital(step.say), prose, lead, rest);
     if (!step.because.empty()) text += wrapped("why: " + step.because, prose, rest, rest + "     ");
@@ -107,7 +117,7 @@ Chapter cost_of(const IsolateStudy& study) {
   const IsolateCost& cost = study.cost;
   table.add({"runs out of the drain", litres_cell(cost.drained_m3)});
   table.add({"got out from below the drain", litres_cell(cost.bailed_m3)});
-  table.add({"rain and top-ups turned away", litres_cell(cost.turned_away_m3)});
+  table.add({"rain turned away", litres_cell(cost.turned_away_m3)});
   table.add({"spilt more (minus: less)", litres_cell(cost.spilt_m3)});
   table.add({"missed at outlets", litres_cell(cost.short_m3)});
   table.add({"less in the tanks at the end (minus: more)", litres_cell(cost.stands_less_m3)});
@@ -328,21 +338,28 @@ std::string isolate_all_text(const Plan& plan, const std::vector<IsolateStudy>& 
                litres_cell(study.cost.short_m3), plain_list(missed)});
   }
   std::string says = who(plan);
-  if (can == studies.size()) {
-    says += fmt::format("each of {} can be taken out by itself.", counted(studies.size(), "tank"));
+  const std::string all = counted(plan.array.tanks().size(), "tank");
+  if (studies.size() < plan.array.tanks().size()) {
+    says += fmt::format("{} of {} were tried before it was stopped; {} of them can be taken out.",
+                        studies.size(), all, can);
+  } else if (can == studies.size()) {
+    says += can == 1 ? std::string("its one tank can be taken out.")
+                     : fmt::format("each of {} can be taken out by itself.", all);
+  } else if (can == 0) {
+    says += fmt::format("none of {} can be taken out: valves are missing.", all);
   } else {
-    says += fmt::format("{} of {} can be taken out by {}.", can, counted(studies.size(), "tank"),
+    says += fmt::format("{} of {} can be taken out by {}.", can, all,
                         can == 1 ? "itself" : "themselves");
   }
   std::string text = wrapped(says, prose_columns(columns));
-  text += heading("Each tank by itself, an hour of cleaning among it", columns) +
-          table.in_text(columns);
+  text += heading("Each tank by itself, with its cleaning", columns) + table.in_text(columns);
   text += wrapped("`tankyard isolate PLAN TANK` gives the steps of one", prose_columns(columns),
                   "  ", "  ");
   text += findings_text(plan, findings, columns);
   text += assumed_text(plan, columns);
   return text +
-         chapter_text({"Mind", std::nullopt, {}, isolate_cautions(plan, studies.front())}, columns);
+         chapter_text({"Mind", std::nullopt, {}, isolate_cautions(plan, everything_of(plan))},
+                      columns);
 }
 
 std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& study) {

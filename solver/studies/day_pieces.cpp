@@ -38,6 +38,11 @@ Between between_at_start(const Array& array) {
   for (const Hose& hose : parts.hoses) {
     start.crest_full.push_back(hose.primed || (hose.crest_m && fills_at_once(parts, hose)));
   }
+  start.header_full.assign(parts.headers.size(), false);
+  for (const Pump& pump : parts.pumps) {
+    const auto* header = std::get_if<HeaderId>(&pump.from);
+    if (header != nullptr && pump.primed) start.header_full[header->index] = true;
+  }
   for (const Roof& roof : parts.roofs) start.first_flush_left_m.push_back(roof.first_flush_m);
   return start;
 }
@@ -66,6 +71,8 @@ Parts as_they_are(Parts parts, const Between& between) {
   }
   for (std::size_t i = 0; i < parts.pumps.size(); ++i) {
     parts.pumps[i].running = between.pump_running[i];
+    const auto* header = std::get_if<HeaderId>(&parts.pumps[i].from);
+    if (header != nullptr) parts.pumps[i].primed = between.header_full[header->index];
   }
   for (std::size_t i = 0; i < parts.air_lines.size(); ++i) {
     parts.air_lines[i].open = between.air_line_open[i];
@@ -120,9 +127,25 @@ Between after_piece(const Between& before, const Array& array, const DaySheet& p
     }
   }
   for (const Event& event : record.events) {
-    if (event.at_header) continue;
-    if (event.kind == Event::Kind::primed) after.crest_full[event.part] = true;
-    if (event.kind == Event::Kind::prime_lost) after.crest_full[event.part] = false;
+    switch (event.kind) {
+      case Event::Kind::primed:
+      case Event::Kind::prime_lost: {
+        const bool full = event.kind == Event::Kind::primed;
+        (event.at_header ? after.header_full : after.crest_full)[event.part] = full;
+        break;
+      }
+      case Event::Kind::pump_starts:
+        after.pump_running[event.part] = true;
+        break;
+      case Event::Kind::pump_stops:
+      case Event::Kind::pump_starts_dry:
+      case Event::Kind::pump_draws_air:
+      case Event::Kind::pump_cut_out_by_time:
+        after.pump_running[event.part] = false;
+        break;
+      default:
+        break;
+    }
   }
   for (std::size_t i = 0; i < after.first_flush_left_m.size(); ++i) {
     const Roof& roof = array.parts().roofs[i];

@@ -22,13 +22,16 @@ struct Between {
   std::vector<bool> pump_running;
   std::vector<bool> air_line_open;
   std::vector<bool> crest_full;            ///< per hose; only read where there is a crest
+  std::vector<bool> header_full;           ///< per header: filled by hand, or seen to fill
   std::vector<double> first_flush_left_m;  ///< per roof
   std::optional<double> rain_m_per_s;      ///< that falls on
 };
 Between between_at_start(const Array& array);
 
 /// The parts as they are at that moment. Not carried over: a top-up between its two depths, which
-/// begins shut; a pump's cut-out between its two depths.
+/// begins shut; a pump's low-level cut-out or pressure switch between its two marks, which begins
+/// as if the pump might run; how long a pump has run. A pump that lost its prime begins stopped,
+/// for it passes nothing until it is started anew.
 Parts as_they_are(Parts parts, const Between& between);
 
 /// The steps of a sheet from one moment (included) to another (not included), as a sheet of its

@@ -14,6 +14,7 @@ namespace {
 using Kind = IsolateEffect::Kind;
 
 constexpr double least_told_m3 = 1e-3;
+constexpr double least_dry_s = 10.0;
 
 // A column of a trace between its rows.
 double at(const std::vector<double>& time_s, const std::vector<std::vector<double>>& rows,
@@ -69,11 +70,39 @@ void compare_supply(const Array& array, const std::vector<DayPiece>& pieces,
       missed_m3 += less_m3;
       if (first_s < 0.0 && less_m3 > 0.5 * least_told_m3) first_s = piece.from_s;
     }
-    if (missed_m3 < least_told_m3) continue;
+    // What an outlet does not get has been told.
+    const bool to_outlet = std::holds_alternative<OutletId>(array.pumps()[i].to);
+    if (missed_m3 < least_told_m3 || to_outlet) continue;
     const std::string& name = array.pumps()[i].name;
     effects.push_back({Kind::loses_supply, name, first_s, missed_m3,
                        "pump " + named(name) + " delivers " + in_litres(without_m3 - missed_m3) +
                            " instead of " + in_litres(without_m3) + " that day"});
+  }
+}
+
+void compare_pumps(const Array& array, const std::vector<DayPiece>& pieces,
+                   std::vector<IsolateEffect>& effects) {
+  for (std::size_t i = 0; i < array.pumps().size(); ++i) {
+    const std::string& name = array.pumps()[i].name;
+    bool drew = false;
+    bool dry = false;
+    for (const DayPiece& piece : pieces) {
+      const PumpRecord& with = piece.with.pumps[i];
+      const PumpRecord& without = piece.without.pumps[i];
+      if (!drew && with.air_drawn && with.lost_prime > without.lost_prime) {
+        drew = true;
+        effects.push_back({Kind::draws_air, name, piece.from_s + with.air_drawn->at_s, 0.0,
+                           "pump " + named(name) +
+                               " draws air and loses its prime, and passes nothing more until it "
+                               "is started with water at its inlet"});
+      }
+      if (!dry && with.started_dry && with.first_dry_at_s &&
+          with.dry_s > without.dry_s + least_dry_s) {
+        dry = true;
+        effects.push_back({Kind::runs_dry, name, piece.from_s + *with.first_dry_at_s, with.dry_s,
+                           "pump " + named(name) + " runs dry for " + in_minutes(with.dry_s)});
+      }
+    }
   }
 }
 
@@ -148,16 +177,13 @@ void compare_primes(const Array& array, const std::vector<DayPiece>& pieces, con
   }
 }
 
-// What would have run into the tanks that are out.
+// Rain that would have run into the tanks that are out. A top-up that is shut off gives nothing up.
 double turned_away_m3(const Array& array, const IsolateStudy& study, const DayPiece& piece) {
   const std::vector<bool> out = taken_out(array, study.tanks);
-  const Parts& parts = array.parts();
+  const auto& roofs = array.parts().roofs;
   double m3 = 0.0;
-  for (std::size_t i = 0; i < parts.roofs.size(); ++i) {
-    if (out[parts.roofs[i].into.index]) m3 += piece.without.roofs[i].caught_m3;
-  }
-  for (std::size_t i = 0; i < parts.top_ups.size(); ++i) {
-    if (out[parts.top_ups[i].into.index]) m3 += piece.without.top_ups[i].let_in_m3;
+  for (std::size_t i = 0; i < roofs.size(); ++i) {
+    if (out[roofs[i].into.index]) m3 += piece.without.roofs[i].caught_m3;
   }
   return m3;
 }
@@ -170,6 +196,7 @@ void put_effects_beside(const Array& array, const std::vector<DayPiece>& pieces,
   IsolateCost& cost = study.cost;
   std::vector<IsolateEffect> effects;
   compare_supply(array, pieces, effects, cost);
+  compare_pumps(array, pieces, effects);
   compare_spills(array, pieces, effects);
   compare_air(array, pieces, effects);
   compare_primes(array, pieces, with, without, effects);

@@ -10,11 +10,17 @@
 namespace tankyard {
 namespace {
 
-// Hoses without a valve as they are; all that have one may be opened by anybody.
-OpenHoses off_stays_off(const Array& array) {
-  OpenHoses open;
-  for (const Hose& hose : array.hoses()) open.push_back(hose.valve || hose.open);
-  return open;
+// Per hose: without a valve, off when work begins, and put on by no step of the day.
+std::vector<bool> off_all_day(const Array& array, const DaySheet& sheet) {
+  std::vector<bool> off;
+  for (const Hose& hose : array.hoses()) off.push_back(!hose.valve && !hose.open);
+  for (const TimedStep& step : sheet.steps) {
+    for (const Action& action : step.actions) {
+      const auto* hose = std::get_if<HoseId>(&action.part);
+      if (hose != nullptr && action.does == Action::Does::open) off[hose->index] = false;
+    }
+  }
+  return off;
 }
 
 // Tanks whose headspace meets the outside through their own lid or along air lines that lead past
@@ -79,7 +85,8 @@ const std::string& far_side_of(const Array& array, const IsolateCut& cut, const 
                  inside(cut.found, set, it.from.place) ? it.to.place : it.from.place);
 }
 
-IsolateCut isolate_cut(const Array& array, const std::vector<TankId>& tanks) {
+IsolateCut isolate_cut(const Array& array, const std::vector<TankId>& tanks,
+                       const DaySheet& sheet) {
   IsolateCut cut;
   cut.found = isolating_valves(array, array.open_at_start(), tanks);
   if (!cut.possible()) {
@@ -88,16 +95,19 @@ IsolateCut isolate_cut(const Array& array, const std::vector<TankId>& tanks) {
     if (!stopped.smallest.empty()) cut.found = std::move(stopped);
   }
   if (!cut.possible()) {
+    // All others may be opened by anybody.
+    const std::vector<bool> off_hoses = off_all_day(array, sheet);
+    OpenHoses open;
+    for (const bool off_here : off_hoses) open.push_back(!off_here);
     for (const bool pumps_count : {true, false}) {
-      Isolation off =
-          isolating_valves(array, off_stays_off(array), tanks, {false, pumps_count, 100, {}});
+      Isolation off = isolating_valves(array, open, tanks, {false, pumps_count, 100, {}});
       if (off.smallest.empty()) continue;
       cut.found = std::move(off);
       break;
     }
     for (std::size_t i = 0; cut.possible() && i < array.hoses().size(); ++i) {
       const Hose& hose = array.hoses()[i];
-      if (hose.valve || hose.open) continue;
+      if (!off_hoses[i]) continue;
       if (inside(cut.found, cut.best(), hose.from.place) !=
           inside(cut.found, cut.best(), hose.to.place)) {
         cut.stay_off.push_back(id_at<HoseId>(i));

@@ -22,11 +22,11 @@ struct AirLineAcross {
 ///
 /// Asked in this order, and the first that has an answer is taken: every pump cut off by valves;
 /// pumps that stay joined stopped instead; besides, hoses without a valve that are off when work
-/// begins trusted to stay off.
+/// begins trusted to stay off, unless a step of the day puts them on.
 struct IsolateCut {
   Isolation found;               ///< of the question that had an answer, else of the first one
   bool pumps_stopped = false;    ///< some pump is stopped in place of being cut off
-  std::vector<HoseId> stay_off;  ///< off, without a valve, and must be left so
+  std::vector<HoseId> stay_off;  ///< off all day, without a valve, and must be left so
   std::vector<AirLineAcross> air_lines;  ///< in plan order
 
   bool possible() const { return !found.smallest.empty(); }
@@ -36,7 +36,8 @@ struct IsolateCut {
 
 /// Requires: at least one tank, ids of the array. Cost: that of `isolating_valves`, three times at
 /// most.
-IsolateCut isolate_cut(const Array& array, const std::vector<TankId>& tanks);
+IsolateCut isolate_cut(const Array& array, const std::vector<TankId>& tanks,
+                       const DaySheet& sheet = {});
 
 /// Per tank, whether it is one of these.
 std::vector<bool> taken_out(const Array& array, const std::vector<TankId>& tanks);

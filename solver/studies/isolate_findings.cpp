@@ -35,8 +35,7 @@ Finding cannot_isolate(const Array& array, const IsolateStudy& study) {
   finding.severity = Severity::warning;
   finding.where = tanks.front();
   finding.value = found.to_fit.empty() ? 0.0 : static_cast<double>(found.to_fit[0].hoses.size());
-  finding.limit = 0.0;
-  finding.unit = "valves missing";
+  finding.unit = "missing";
   finding.says = "no valves cut " + listed(tanks) + " off";
   if (!joined.empty()) {
     finding.says +=

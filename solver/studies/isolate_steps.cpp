@@ -94,8 +94,11 @@ void stop_pumps(const Array& array, const IsolateStudy& study, Lines& lines) {
   const ValveSet& set = study.cut.best();
   for (const PumpId id : set.pumps_stopped) {
     lines
-        .add(Does::stop_pump, "stop pump " + named(part(pumps, id).name) + " and pull its plug",
-             "no valve parts it from " + tanks_named(array, study.tanks) + ", and it would run dry")
+        .add(Does::stop_pump,
+             "stop pump " + named(part(pumps, id).name) +
+                 ", pull its plug, take it off and cap both its ends",
+             "no valve parts it from " + tanks_named(array, study.tanks) +
+                 ", and water runs through it while it stands")
         .actions.push_back({Action::Does::stop, id});
   }
   for (const PumpId id : set.pumps_lost) {
@@ -234,6 +237,17 @@ std::string about_drain(const Array& array, const TankDrains& drains) {
          " is assumed";
 }
 
+/// Neighbours whose lids are loosened, each once, in the order in which it is done.
+std::vector<TankId> loosened_in(const IsolateStudy& study) {
+  std::vector<TankId> tanks;
+  for (const Refill& refill : study.refills) {
+    for (const TankId id : refill.loosened) {
+      if (std::find(tanks.begin(), tanks.end(), id) == tanks.end()) tanks.push_back(id);
+    }
+  }
+  return tanks;
+}
+
 bool is_open_now(const IsolateStudy& study, const Between& then, HoseId id) {
   const auto& stay = study.cut.stay_off;
   return then.hose_open[id.index] && std::find(stay.begin(), stay.end(), id) == stay.end();
@@ -256,8 +270,8 @@ std::vector<IsolateStep> steps_to_shut(const Array& array, const IsolateStudy& s
   turn_inflows_away(array, study, lines);
   stop_pumps(array, study, lines);
   tell_of_cut_outs(array, study, lines);
-  give_air(array, study, lines);
   shut_valves(array, study, now, lines);
+  give_air(array, study, lines);
   return lines.taken();
 }
 
@@ -331,12 +345,10 @@ std::vector<IsolateStep> steps_to_refill(const Array& array, const IsolateStudy&
             in_minutes(options.work_s) + " of work is assumed", options.work_s);
   lines.add(Does::shut_drain, "see that " + all_drains(array, study) + " is shut",
             "it stays open for the rinsing, and must not when water comes back");
-  for (const Refill& refill : study.refills) {
-    for (const TankId id : refill.loosened) {
-      lines.add(Does::loosen_lid, "loosen the lid of " + named(name_in(array, id)) + ", slowly",
-                "water moves by it when the valve is opened, and its lid (" +
-                    in_words(part(array.tanks(), id).lid) + ") lets too little air through");
-    }
+  for (const TankId id : loosened_in(study)) {
+    lines.add(Does::loosen_lid, "loosen the lid of " + named(name_in(array, id)) + ", slowly",
+              "water moves by it when the valve is opened, and its lid (" +
+                  in_words(part(array.tanks(), id).lid) + ") lets too little air through");
   }
   const Parts& parts = array.parts();
   const Inflows& inflows = study.cut.found.inflows;
@@ -367,7 +379,8 @@ std::vector<IsolateStep> steps_to_refill(const Array& array, const IsolateStudy&
     const std::string how =
         refill.held_back ? "open " + with_hose(hose) + " no further than that about " +
                                in_litres_a_minute(refill.first_m3_per_s) + " run"
-                         : "open " + with_hose(hose) + " slowly, over a minute, before any other";
+                         : "open " + with_hose(hose) + " slowly, over a minute" +
+                               (&refill == &study.refills.front() ? ", before any other" : "");
     std::string because = "";
     if (refill.held_back) {
       because = "wide open, " + in_litres_a_minute(refill.full_m3_per_s) +
@@ -420,11 +433,9 @@ std::vector<IsolateStep> steps_back(const Array& array, const IsolateStudy& stud
     lines.add(Does::put_back, "put the lid back on " + named(tank.name) + " and fasten it",
               "children and animals; last of all, when nothing pulls any more");
   }
-  for (const Refill& refill : study.refills) {
-    for (const TankId id : refill.loosened) {
-      lines.add(Does::put_back, "fasten the lid of " + named(name_in(array, id)) + " again",
-                "nothing pulls on it any more");
-    }
+  for (const TankId id : loosened_in(study)) {
+    lines.add(Does::put_back, "fasten the lid of " + named(name_in(array, id)) + " again",
+              "nothing pulls on it any more");
   }
   std::vector<std::string> pumps;
   for (const auto* list : {&set.pumps_stopped, &set.pumps_lost}) {
@@ -435,7 +446,7 @@ std::vector<IsolateStep> steps_back(const Array& array, const IsolateStudy& stud
   }
   for (const std::string& pump : pumps) {
     lines.add(Does::put_back,
-              "fill and vent pump " + named(pump) + ", then give it back to the day",
+              "put pump " + named(pump) + " back as it was, and fill and vent it before it runs",
               "its suction may hold air");
   }
   for (const HoseId id : set.shut) {

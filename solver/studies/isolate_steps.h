@@ -11,10 +11,11 @@
 
 namespace tankyard {
 
-/// Everything up to the last valve, a hand's time apart from `study.starts_at_s` on. Inflows first,
-/// so that nothing runs over once the valves are shut; pumps before the valves that would strand
-/// them; lids before anything can pull on them; valves that nobody hangs on before those by which
-/// somebody is supplied. `now`: the yard when work begins.
+/// Everything before the drain, a hand's time apart from `study.starts_at_s` on. Inflows first, so
+/// that nothing runs over once the valves are shut; pumps before the valves that would strand them;
+/// valves that nobody hangs on before those by which somebody is supplied; then lids, for a tank
+/// that is cut off gives nothing and needs no air, and one that was held down pushes no neighbour;
+/// air lines last, when the tank has air of its own. `now`: the yard when work begins.
 std::vector<IsolateStep> steps_to_shut(const Array& array, const IsolateStudy& study,
                                        const Between& now);
 

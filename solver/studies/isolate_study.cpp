@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <map>
 #include <tuple>
 #include <utility>
 
@@ -30,13 +31,14 @@ constexpr double level_within_m = 0.010;
 constexpr double longest_drain_s = day_s;  // then it is called not drained
 constexpr double refill_watched_s = 12.0 * hour_s;
 constexpr double kept_in_hand = 0.5;  // of what a neighbour's lid bears
+constexpr double taken_off_share = 1e-6;
 constexpr double held_back_k[] = {30.0, 300.0, 3000.0};
 
 double surface_m2_at(const Tank& tank, double depth) {
   return std::max(1e-6, surface_m2(tank.shape, depth));
 }
 
-/// The tanks' plan with everything that would run in turned away, and their lids off.
+/// The plan with everything that would run into the tanks turned away.
 Parts turned_away(const Array& array, const IsolateCut& cut) {
   Parts parts = array.parts();
   const std::vector<bool> out = taken_out(array, cut.found.tanks);
@@ -48,12 +50,25 @@ Parts turned_away(const Array& array, const IsolateCut& cut) {
                       parts.top_ups.end());
   for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
     Tank& tank = parts.tanks[i];
-    if (out[i]) {
-      tank.lid = Lid{};
-    } else if (tank.overflow && tank.overflow->to && out[tank.overflow->to->index]) {
-      tank.overflow->to.reset();
-    }
+    const bool runs_in = tank.overflow && tank.overflow->to && out[tank.overflow->to->index];
+    if (!out[i] && runs_in) tank.overflow->to.reset();
   }
+  return parts;
+}
+
+/// A pump that stands lets water through, forth by gravity and, without a non-return valve, back.
+/// One that no valve parts from the tanks is taken off: what is left of it passes a millionth.
+Parts with_pumps_off(Parts parts, const ValveSet& set) {
+  for (const PumpId id : set.pumps_stopped) {
+    Pump& pump = part(parts.pumps, id);
+    for (CurvePoint& point : pump.curve) point.flow_m3_per_s *= taken_off_share;
+    pump.one_way = true;
+  }
+  return parts;
+}
+
+Parts with_lids_off(Parts parts, const std::vector<TankId>& tanks) {
+  for (const TankId tank : tanks) part(parts.tanks, tank).lid = Lid{};
   return parts;
 }
 
@@ -199,7 +214,9 @@ Troubles Rehearsal::watch_drains(const Parts& parts) {
     lowered_to_m.push_back(drains ? depth - fall_m : depth);
     closed = closed || part(array_.tanks(), point.tank).lid.kind != Lid::Kind::open;
   }
-  study_.lowered_by_m = any ? fall_m : 0.0;
+  // Where nothing was shut there is nothing to watch.
+  const bool watched = any && !study_.cut.best().shut.empty();
+  study_.lowered_by_m = watched ? fall_m : 0.0;
   const Result<DrainTrial> open =
       try_drains(now, points_, first_drain_, lowered_to_m, options_.run);
   if (!open) return open.error();
@@ -236,7 +253,7 @@ Troubles Rehearsal::watch_drains(const Parts& parts) {
     } else {
       drains.as_it_is_s = drains.takes_s;
     }
-    if (any) lower_s_ = std::max(lower_s_, open->lowered_after_s[i].value_or(0.0));
+    if (watched) lower_s_ = std::max(lower_s_, open->lowered_after_s[i].value_or(0.0));
     drain_s_ = std::max(drain_s_, drains.takes_s.value_or(longest_drain_s));
     study_.drains.push_back(std::move(drains));
   }
@@ -414,23 +431,30 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
   }
   at_work_ = inflows_away_ = true;
   std::size_t same = 0;
-  const Parts working = with_drains(turned_away(array_, study_.cut), points_, same);
+  const Parts shutting = with_pumps_off(with_drains(turned_away(array_, study_.cut), points_, same),
+                                        study_.cut.best());
+  const Parts working = with_lids_off(shutting, study_.tanks);
   const std::vector<IsolateStep> shut = steps_to_shut(array_, study_, with_);
   add(shut);
   const double shut_by_s = after(shut, study_.starts_at_s);
-  if (Troubles troubles = until(shut_by_s, working, shut, {}); !troubles.empty()) {
+  if (Troubles troubles = until(shut_by_s, shutting, shut, {}); !troubles.empty()) {
     return refused(std::move(troubles));
   }
 
   if (Troubles troubles = watch_drains(working); !troubles.empty()) {
     return refused(std::move(troubles));
   }
+  // A leak moves all tanks that it gets to; the level moves least where most of them hang together.
+  const std::vector<std::size_t> group = groups_in_row(array_.parts(), with_.hose_open);
+  std::map<std::size_t, double> piece_surface_m2;
   double surface_m2 = 0.0;
   double left_m3 = 0.0;
   for (const TankDrains& drains : study_.drains) {
     const Tank& tank = part(array_.tanks(), drains.point.tank);
     const double over_m = depth_m(tank.shape, drains.from_m3) - study_.lowered_by_m;
-    surface_m2 += surface_m2_at(tank, std::max(over_m, drains.point.height_m));
+    double& piece_m2 = piece_surface_m2[group[drains.point.tank.index]];
+    piece_m2 += surface_m2_at(tank, std::max(over_m, drains.point.height_m));
+    surface_m2 = std::max(surface_m2, piece_m2);
     left_m3 += drains.point.left_m3;
   }
   const double bail_s = left_m3 < 5e-4 ? 0.0 : std::max(hand_s, left_m3 / bailed_m3_per_s);
@@ -461,12 +485,12 @@ Result<IsolateStudy> Rehearsal::rehearsed() {
   for (std::size_t i = 0; i < points_.size(); ++i) with_.outlet_open[first_drain_ + i] = false;
 
   inflows_away_ = false;
-  Parts filling = planned;
+  Parts filling = with_pumps_off(planned, study_.cut.best());
   bool closed = false;
   for (const TankId tank : study_.tanks) {
     closed = closed || part(filling.tanks, tank).lid.kind != Lid::Kind::open;
-    part(filling.tanks, tank).lid = Lid{};
   }
+  filling = with_lids_off(std::move(filling), study_.tanks);
   if (Troubles troubles = choose_first_valves(filling); !troubles.empty()) {
     return refused(std::move(troubles));
   }
@@ -563,7 +587,7 @@ Result<IsolateStudy> study_isolation(const Array& array, const DaySheet& sheet,
     breach("study_isolation", "options out of range");
   }
   IsolateStudy study;
-  study.cut = isolate_cut(array, tanks);
+  study.cut = isolate_cut(array, tanks, sheet);
   study.tanks = study.cut.found.tanks;
   if (!study.cut.possible()) return study;
   study.still_supplied = study.cut.best().outlets_supplied;

@@ -52,6 +52,8 @@ struct IsolateEffect {
     sucked_in,     ///< a lid passes what its tank may bear
     blown_up,      ///< likewise, the other way
     loses_prime,   ///< a hose with a crest holds air at the end, and would not have
+    draws_air,     ///< a pump loses its prime
+    runs_dry,      ///< a pump runs with nothing at its inlet
   };
   Kind kind = Kind::loses_supply;
   std::string where;
@@ -122,7 +124,7 @@ struct Refill {
 struct IsolateCost {
   double drained_m3 = 0.0;      ///< through the drains
   double bailed_m3 = 0.0;       ///< got out from below the drains
-  double turned_away_m3 = 0.0;  ///< rain, top-ups that would have come into the tanks
+  double turned_away_m3 = 0.0;  ///< rain that would have come into the tanks
   double short_m3 = 0.0;        ///< that outlets did not get
   double spilt_m3 = 0.0;        ///< spilt more than without the work, overflows turned away in it
   double stands_less_m3 = 0.0;  ///< in the yard at the end; negative: more
@@ -167,6 +169,7 @@ Result<IsolateStudy> study_isolation(const Array& array, const DaySheet& sheet,
 
 /// cannot-isolate (warning) where no valves do; vacuum-collapse and pressure-bulge (dangers) of a
 /// lid that fails in the rehearsal, or that would if its tank were drained with the lid on.
+/// What pumps do stands beside the steps alone.
 std::vector<Finding> find_in_isolation(const Array& array, const IsolateStudy& study);
 
 }  // namespace tankyard
