@@ -2,7 +2,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
+#include <cctype>
+#include <functional>
 
 #include "io/faults_words.h"
 #include "io/report.h"
@@ -53,35 +54,50 @@ std::string share_cell(const FaultToll& with, const FaultToll& without) {
   return fmt::format("{:.0f} %", 100.0 * (1.0 - with.cost_m3 / without.cost_m3));
 }
 
-/// "; the worst then costs 300 L": what is left after the best of them.
+std::string capital(std::string phrase) {
+  phrase.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(phrase.front())));
+  return phrase;
+}
+
+/// What a change does to what all single failures cost.
+std::string gain(const FaultToll& with, const FaultToll& without) {
+  std::string text;
+  if (with.dangers < without.dangers) {
+    text = with.dangers == 0 ? "then none harms a tank, and "
+                             : fmt::format("then {} in place of {} can harm a tank, and ",
+                                           with.dangers, without.dangers);
+  }
+  return text + fmt::format("what all of them cost, added up, goes from {} to {}",
+                            in_litres(without.cost_m3), in_litres(with.cost_m3));
+}
+
+/// The habit that helps most, which costs nothing, and the part to fit that does.
 std::string advice(const Plan& plan, const FaultStudy& study) {
   const Parts& parts = plan.array.parts();
-  const TriedChange* first = nullptr;
+  const auto habit = std::find_if(study.tried.begin(), study.tried.end(),
+                                  [](const TriedChange& tried) { return tried.change.is_habit(); });
+  std::string text;
   if (!study.best.empty()) {
-    first = &study.best.front();
-  } else if (!study.tried.empty()) {
-    first = &study.tried.front();
+    const TriedChange& first = study.best.front();
+    text +=
+        " " + capital(in_words(parts, first.change)) + ": " + gain(first.toll, study.toll) + ".";
   }
-  if (first == nullptr) return {};
-  std::string phrase = in_words(parts, first->change);
-  phrase.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(phrase.front())));
-  std::string text = " " + phrase + ": ";
-  if (first->toll.dangers < study.toll.dangers) {
-    text += first->toll.dangers == 0 ? "then none harms a tank, and "
-                                     : fmt::format("then {} in place of {} can harm a tank, and ",
-                                                   first->toll.dangers, study.toll.dangers);
+  if (habit != study.tried.end()) {
+    text += " " + std::string(study.best.empty() ? "" : "Or, for nothing: ") +
+            (study.best.empty() ? capital(in_words(parts, habit->change))
+                                : in_words(parts, habit->change)) +
+            ": " + gain(habit->toll, study.toll) + ".";
   }
-  return text + fmt::format("what all single failures cost goes from {} to {}.",
-                            in_litres(study.toll.cost_m3), in_litres(first->toll.cost_m3));
+  return text;
 }
 
 Chapter changes_chapter(const Plan& plan, const FaultStudy& study) {
   const Parts& parts = plan.array.parts();
   Table table({{"change", Holds::words},
                {"failures that harm a tank"},
-               {"all cost together L"},
+               {"all, added up L"},
                {"less"},
-               {"the worst costs L"}});
+               {"the worst L"}});
   const bool any_danger = study.toll.dangers > 0;
   const auto add = [&](const std::string& name, const FaultToll& toll, bool is_change) {
     table.add({name, any_danger ? std::to_string(toll.dangers) : "", cost_cell(toll.cost_m3),
@@ -100,27 +116,104 @@ Chapter changes_chapter(const Plan& plan, const FaultStudy& study) {
   return {"What helps most, found by trying", std::move(table)};
 }
 
+/// One row for failures that read alike but for the hose that comes off: in a yard whose tanks
+/// share, many do. Of a pair, the first failure must be the same.
+struct Alike {
+  const FaultOutcome* first = nullptr;
+  std::vector<Fault> bursts;  ///< of those that are told together; one at least if any
+  std::vector<std::string> cells;
+};
+
+std::vector<Alike> told_together(
+    const std::vector<const FaultOutcome*>& outcomes,
+    const std::function<std::vector<std::string>(const FaultOutcome&)>& cells_of) {
+  std::vector<Alike> rows;
+  for (const FaultOutcome* each : outcomes) {
+    const std::vector<std::string> cells = cells_of(*each);
+    const bool burst = is_burst(each->faults.back());
+    const auto same = std::find_if(rows.begin(), rows.end(), [&](const Alike& row) {
+      return burst && !row.bursts.empty() && row.first->faults.size() == each->faults.size() &&
+             (each->faults.size() == 1 || row.first->faults.front() == each->faults.front()) &&
+             row.cells == cells;
+    });
+    if (same == rows.end()) {
+      rows.push_back({each, {}, cells});
+      if (burst) rows.back().bursts.push_back(each->faults.back());
+    } else {
+      same->bursts.push_back(each->faults.back());
+    }
+  }
+  return rows;
+}
+
+/// "`a` or `b` off at either end, or `c` off at `rail`".
+std::string off_in_words(const Parts& parts, const std::vector<Fault>& bursts) {
+  std::vector<std::string> either;
+  std::vector<std::string> one_end;
+  for (const Fault& fault : bursts) {
+    const auto is_other_end = [&](const Fault& other) {
+      return other.part == fault.part && other.kind != fault.kind;
+    };
+    if (std::none_of(bursts.begin(), bursts.end(), is_other_end)) {
+      one_end.push_back(in_words(parts, fault));
+    } else if (fault.kind == Fault::Kind::hose_off_at_from) {
+      either.push_back(named(part_name(parts, fault)));
+    }
+  }
+  std::sort(either.begin(), either.end());
+  std::string text;
+  for (std::size_t k = 0; k < either.size(); ++k) {
+    text += (k == 0 ? "" : k + 1 == either.size() ? " or " : ", ") + either[k];
+  }
+  if (!either.empty()) text += " off at either end";
+  for (const std::string& each : one_end) text += (text.empty() ? "" : ", or ") + each;
+  return text;
+}
+
+std::string name_of_row(const Parts& parts, const Alike& row) {
+  if (row.bursts.empty()) return in_words(parts, *row.first);
+  const std::string off = off_in_words(parts, row.bursts);
+  if (row.first->faults.size() == 1) return off;
+  return in_words(parts, row.first->faults.front()) + ", and " + off;
+}
+
+std::string sign_cell(const Plan& plan, const FaultStudy& study, const FaultOutcome& outcome) {
+  if (outcome.sign.kind != FirstSign::Kind::water_runs) {
+    return sign_in_words(plan, study, outcome.sign);
+  }
+  return clock_of(plan, study, outcome.sign.at_s) + " water runs from it";
+}
+
 Chapter singles_chapter(const Plan& plan, const FaultStudy& study) {
+  const Parts& parts = plan.array.parts();
   Table table({{"failure", Holds::words},
                {"danger", Holds::words},
                {"lost L"},
                {"short L"},
                {"first sign", Holds::words},
                {"runs empty", Holds::words}});
+  std::vector<const FaultOutcome*> costly;
   std::vector<std::string> harmless;
   for (const FaultOutcome& each : study.singles) {
-    if (!costs_something(each)) {
-      harmless.push_back(in_words(plan.array.parts(), each));
-      continue;
+    if (costs_something(each)) {
+      costly.push_back(&each);
+    } else {
+      harmless.push_back(in_words(parts, each));
     }
-    table.add({in_words(plan.array.parts(), each), danger_cell(plan, each), cost_cell(each.lost_m3),
-               cost_cell(each.short_m3), sign_in_words(plan, study, each.sign),
-               emptied_cell(plan, each)});
+  }
+  const auto rows = told_together(costly, [&](const FaultOutcome& each) {
+    return std::vector<std::string>{danger_cell(plan, each), cost_cell(each.lost_m3),
+                                    cost_cell(each.short_m3), sign_cell(plan, study, each),
+                                    emptied_cell(plan, each)};
+  });
+  for (const Alike& row : rows) {
+    std::vector<std::string> cells = row.cells;
+    cells.insert(cells.begin(), name_of_row(parts, row));
+    table.add(std::move(cells));
   }
   Chapter chapter{"Single failures, worst first", std::move(table)};
   if (!harmless.empty()) {
-    std::string text =
-        fmt::format("{} that cost less than 1 L: ", counted(harmless.size(), "failure"));
+    std::string text = harmless.size() == 1 ? "costs less than 1 L: " : "cost less than 1 L: ";
     for (std::size_t k = 0; k < harmless.size(); ++k) text += (k == 0 ? "" : "; ") + harmless[k];
     chapter.notes.push_back(text);
   }
@@ -146,6 +239,7 @@ std::string alone_cell(const FaultStudy& study, const FaultOutcome& pair, bool l
 }
 
 Chapter pairs_chapter(const Plan& plan, const FaultStudy& study) {
+  const Parts& parts = plan.array.parts();
   Table table({{"two at once", Holds::words},
                {"danger", Holds::words},
                {"lost L"},
@@ -153,16 +247,22 @@ Chapter pairs_chapter(const Plan& plan, const FaultStudy& study) {
                {"short L"},
                {"alone L"},
                {"first sign", Holds::words}});
-  for (std::size_t k = 0; k < std::min(study.pairs.size(), most_pairs); ++k) {
-    const FaultOutcome& each = study.pairs[k];
-    table.add({in_words(plan.array.parts(), each), danger_cell(plan, each), cost_cell(each.lost_m3),
-               alone_cell(study, each, true), cost_cell(each.short_m3),
-               alone_cell(study, each, false), sign_in_words(plan, study, each.sign)});
+  std::vector<const FaultOutcome*> pairs;
+  for (const FaultOutcome& each : study.pairs) pairs.push_back(&each);
+  const auto rows = told_together(pairs, [&](const FaultOutcome& each) {
+    return std::vector<std::string>{danger_cell(plan, each),        cost_cell(each.lost_m3),
+                                    alone_cell(study, each, true),  cost_cell(each.short_m3),
+                                    alone_cell(study, each, false), sign_cell(plan, study, each)};
+  });
+  for (std::size_t k = 0; k < std::min(rows.size(), most_pairs); ++k) {
+    std::vector<std::string> cells = rows[k].cells;
+    cells.insert(cells.begin(), name_of_row(parts, rows[k]));
+    table.add(std::move(cells));
   }
   Chapter chapter{"Pairs that are worse than their parts", std::move(table)};
-  if (study.pairs.size() > most_pairs) {
+  if (rows.size() > most_pairs) {
     chapter.notes.push_back(
-        fmt::format("and {} more, which `--json` lists", study.pairs.size() - most_pairs));
+        fmt::format("and {} more, which `--json` lists", rows.size() - most_pairs));
   }
   return chapter;
 }
@@ -197,11 +297,10 @@ Chapter method_chapter(const Plan& plan, const FaultStudy& study) {
       "mouth saves that mouth too");
   says.push_back("throttled: a tenth of the bore's area is left");
   if (study.pairs_in_all > 0) {
-    says.push_back(
-        fmt::format("{} of {} pairs were tried; {} are worse than their parts: a danger that "
-                    "neither brings, or "
-                    "more than 5 L and a twentieth beyond what both cost by themselves",
-                    study.pairs_tried, study.pairs_in_all, study.pairs.size()));
+    says.push_back(fmt::format(
+        "{} of {} pairs were tried, and {} are worse than their parts: they bring a danger that "
+        "neither brings, or cost 5 L and a twentieth more than both by themselves",
+        study.pairs_tried, study.pairs_in_all, study.pairs.size()));
   }
   if (study.changes_left_out) {
     says.push_back("the yard is too large to try changes");

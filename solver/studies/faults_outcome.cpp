@@ -88,7 +88,8 @@ FirstSign first_sign(const FaultYard& yard, const std::vector<Fault>& faults,
     if (is_burst(fault) && ran_m3 > 1e-4) {
       signs.see({Sign::water_runs, fault.part, yard.day.night_s, 0.0});
     }
-    if (fault.kind == Fault::Kind::gutter_blocked) {
+    if (fault.kind == Fault::Kind::gutter_blocked &&
+        record.roofs[fault.part].fell_m3 < healthy.roofs[fault.part].fell_m3) {
       if (const auto at_s = first_rain_s(made.sheet)) {
         signs.see({Sign::gutter_over, fault.part, *at_s, 0.0});
       }
@@ -148,10 +149,13 @@ double below_mouths_m3(const Parts& parts, std::size_t tank) {
 
 double lost_m3(const RunRecord& record, const std::vector<OutletId>& to_ground,
                const RunRecord& healthy) {
-  double ground_m3 = record.ledger.overflowed_m3 + record.ledger.leaked_m3;
-  for (const OutletId id : to_ground) ground_m3 += record.outlets[id.index].delivered_m3;
-  return ground_m3 - healthy.ledger.overflowed_m3 - healthy.ledger.leaked_m3 +
-         healthy.ledger.rain_m3 - record.ledger.rain_m3;
+  // Term by term, so that equal days differ by nothing at all.
+  const Ledger& now = record.ledger;
+  const Ledger& well = healthy.ledger;
+  double more_m3 = (now.overflowed_m3 - well.overflowed_m3) + (now.leaked_m3 - well.leaked_m3) +
+                   (well.rain_m3 - now.rain_m3);
+  for (const OutletId id : to_ground) more_m3 += record.outlets[id.index].delivered_m3;
+  return more_m3;
 }
 
 FaultOutcome outcome_of(const FaultYard& yard, const std::vector<Fault>& faults,
