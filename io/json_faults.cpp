@@ -56,7 +56,7 @@ Json in_json(const Plan& plan, const FaultStudy& study, const FaultOutcome& outc
 }
 
 Json in_json(const FaultToll& toll) {
-  return {{"dangers", toll.dangers},
+  return {{"tanks_harmed", toll.tanks_harmed},
           {"cost_l", litres(toll.cost_m3)},
           {"worst_l", litres(toll.worst_m3)}};
 }
@@ -88,6 +88,9 @@ std::string faults_json(const Plan& plan, const FaultStudy& study,
   for (const FaultOutcome& each : study.singles) failures.push_back(in_json(plan, study, each));
   json["failures"] = std::move(failures);
   json["failures_in_all"] = study.singles_in_all;
+  Json harmed = Json::array();
+  for (const TankId tank : harmed_on(study.healthy)) harmed.push_back(part(parts.tanks, tank).name);
+  json["harmed_when_nothing_fails"] = std::move(harmed);
   json["toll"] = in_json(study.toll);
   json["best_changes"] = in_json(parts, study.best);
   json["changes"] = in_json(parts, study.tried);

@@ -59,48 +59,60 @@ std::string capital(std::string phrase) {
   return phrase;
 }
 
-/// What a change does to what all single failures cost.
+/// "from 33204 L to 15530 L", and what it does for tanks that come to harm.
 std::string gain(const FaultToll& with, const FaultToll& without) {
-  std::string text;
-  if (with.dangers < without.dangers) {
-    text = with.dangers == 0 ? "then none harms a tank, and "
-                             : fmt::format("then {} in place of {} can harm a tank, and ",
-                                           with.dangers, without.dangers);
+  std::string text =
+      fmt::format("from {} to {}", in_litres(without.cost_m3), in_litres(with.cost_m3));
+  if (with.tanks_harmed < without.tanks_harmed) {
+    text += with.tanks_harmed == 0 ? ", and no failure harms a tank"
+                                   : fmt::format(", and tanks harmed from {} to {}",
+                                                 without.tanks_harmed, with.tanks_harmed);
   }
-  return text + fmt::format("what all of them cost, added up, goes from {} to {}",
-                            in_litres(without.cost_m3), in_litres(with.cost_m3));
+  return text;
 }
 
-/// The habit that helps most, which costs nothing, and the part to fit that does.
+/// The part to fit that helps most, and the habit that does, which costs nothing: the better one
+/// first.
 std::string advice(const Plan& plan, const FaultStudy& study) {
   const Parts& parts = plan.array.parts();
   const auto habit = std::find_if(study.tried.begin(), study.tried.end(),
                                   [](const TriedChange& tried) { return tried.change.is_habit(); });
-  std::string text;
-  if (!study.best.empty()) {
-    const TriedChange& first = study.best.front();
-    text +=
-        " " + capital(in_words(parts, first.change)) + ": " + gain(first.toll, study.toll) + ".";
-  }
-  if (habit != study.tried.end()) {
-    text += " " + std::string(study.best.empty() ? "" : "Or, for nothing: ") +
-            (study.best.empty() ? capital(in_words(parts, habit->change))
-                                : in_words(parts, habit->change)) +
-            ": " + gain(habit->toll, study.toll) + ".";
+  std::vector<const TriedChange*> told;
+  if (!study.best.empty()) told.push_back(&study.best.front());
+  if (habit != study.tried.end()) told.push_back(&*habit);
+  if (told.empty()) return {};
+  const auto better = [](const TriedChange* a, const TriedChange* b) {
+    if (a->toll.tanks_harmed != b->toll.tanks_harmed) {
+      return a->toll.tanks_harmed < b->toll.tanks_harmed;
+    }
+    return a->toll.cost_m3 < b->toll.cost_m3;
+  };
+  std::sort(told.begin(), told.end(), better);
+  const auto says = [&](const TriedChange& tried) {
+    return in_words(parts, tried.change) + (tried.change.is_habit() ? ", which costs nothing" : "");
+  };
+  std::string text = fmt::format(" {}: what all failures cost, added up, goes {}.",
+                                 capital(says(*told[0])), gain(told[0]->toll, study.toll));
+  if (told.size() > 1) {
+    text += fmt::format(" Or {}: {}.", says(*told[1]), gain(told[1]->toll, study.toll));
   }
   return text;
+}
+
+std::string with_article(const std::string& phrase) {
+  return phrase.front() == '`' || phrase.rfind("a ", 0) == 0 ? phrase : "the " + phrase;
 }
 
 Chapter changes_chapter(const Plan& plan, const FaultStudy& study) {
   const Parts& parts = plan.array.parts();
   Table table({{"change", Holds::words},
-               {"failures that harm a tank"},
+               {"tanks harmed, added up"},
                {"all, added up L"},
                {"less"},
                {"the worst L"}});
-  const bool any_danger = study.toll.dangers > 0;
+  const bool any_danger = study.toll.tanks_harmed > 0;
   const auto add = [&](const std::string& name, const FaultToll& toll, bool is_change) {
-    table.add({name, any_danger ? std::to_string(toll.dangers) : "", cost_cell(toll.cost_m3),
+    table.add({name, any_danger ? std::to_string(toll.tanks_harmed) : "", cost_cell(toll.cost_m3),
                is_change ? share_cell(toll, study.toll) : "", cost_cell(toll.worst_m3)});
   };
   if (study.best.empty() && study.tried.empty()) return {"What helps most, found by trying", {}};
@@ -339,21 +351,31 @@ std::string faults_answer(const Plan& plan, const FaultStudy& study) {
     text += fmt::format("stopped after {} of {}; ", study.singles.size(),
                         counted(study.singles_in_all, "failure"));
   }
-  if (study.toll.dangers > 0) {
-    text += fmt::format("{} of {} can harm a tank. ", study.toll.dangers,
-                        counted(study.singles.size(), "single failure"));
-  } else {
-    text +=
-        fmt::format("none of {} harms a tank. ", counted(study.singles.size(), "single failure"));
+  std::vector<std::string> harmed;
+  for (const TankId tank : harmed_on(study.healthy)) {
+    harmed.push_back(part(parts.tanks, tank).name);
   }
+  if (!harmed.empty()) {
+    text += fmt::format("even with nothing failing, {} {} to harm: see to that first. ",
+                        list_of(harmed), harmed.size() == 1 ? "comes" : "come");
+  }
+  const auto dangerous = static_cast<std::size_t>(
+      std::count_if(study.singles.begin(), study.singles.end(),
+                    [](const FaultOutcome& single) { return !single.dangers.empty(); }));
+  const std::string of = counted(study.singles.size(), "single failure");
+  const char* whom = harmed.empty() ? "a tank" : "another tank";
+  std::string count = dangerous > 0 ? fmt::format("{} of {} can harm {}. ", dangerous, of, whom)
+                                    : fmt::format("none of {} harms {}. ", of, whom);
+  text += harmed.empty() ? count : capital(count);
   const auto dearest = std::max_element(
       study.singles.begin(), study.singles.end(),
       [](const FaultOutcome& a, const FaultOutcome& b) { return a.lost_m3 < b.lost_m3; });
   if (dearest->lost_m3 < worth_telling_m3) {
     text += "None loses a litre.";
   } else {
-    text += fmt::format("The dearest is {}: {} are gone by {}", in_words(parts, *dearest),
-                        in_litres(dearest->lost_m3), clock_of(plan, study, study.healthy.lasted_s));
+    text +=
+        fmt::format("The dearest is {}: {} are gone by {}", with_article(in_words(parts, *dearest)),
+                    in_litres(dearest->lost_m3), clock_of(plan, study, study.healthy.lasted_s));
     if (!dearest->emptied.empty()) {
       std::vector<std::string> names;
       for (const TankId tank : dearest->emptied) names.push_back(part(parts.tanks, tank).name);

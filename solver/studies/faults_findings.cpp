@@ -14,11 +14,47 @@
 namespace tankyard {
 namespace {
 
-/// The change that takes most danger away, if one does.
-const TriedChange* mends_danger(const FaultStudy& study) {
-  const auto& from = study.best.empty() ? study.tried : study.best;
-  if (from.empty() || from.front().toll.dangers >= study.toll.dangers) return nullptr;
-  return &from.front();
+/// A hole in that very lid that takes harm away; failing that, whatever takes most of it away.
+const TriedChange* mends_harm(const FaultStudy& study, TankId tank) {
+  const TriedChange* most = nullptr;
+  for (const TriedChange& tried : study.tried) {
+    if (tried.toll.tanks_harmed >= study.toll.tanks_harmed) continue;
+    const bool in_lid =
+        tried.change.kind == Change::Kind::second_hole || tried.change.kind == Change::Kind::hole;
+    if (in_lid && tried.change.part == tank.index) return &tried;
+    if (most == nullptr && !in_lid) most = &tried;
+  }
+  return most;
+}
+
+/// "`V2` left shut", "the float of `mains` stuck open".
+std::string with_article(const std::string& phrase) {
+  if (phrase.front() == '`' || phrase.rfind("a ", 0) == 0) return phrase;
+  return "the " + phrase;
+}
+
+/// Tanks that are in danger with nothing failing at all.
+std::vector<Finding> find_harm_of_the_day(const Array& array, const FaultStudy& study) {
+  std::vector<Finding> findings;
+  for (const TankId id : harmed_on(study.healthy)) {
+    const Tank& tank = part(array.tanks(), id);
+    const HeadspaceRecord& air = part(study.healthy.tanks, id).headspace;
+    const bool sucked = air.folds.has_value();
+    Finding finding;
+    finding.kind = sucked ? FindingKind::vacuum_collapse : FindingKind::pressure_bulge;
+    finding.severity = Severity::danger;
+    finding.where = tank.name;
+    finding.at_s = sucked ? air.folds->at_s : air.bulges->at_s;
+    finding.value = std::fabs(sucked ? air.lowest_pa : air.highest_pa);
+    finding.limit = sucked ? allowed_vacuum(tank).pa : allowed_pressure(tank).pa;
+    finding.unit = "Pa";
+    finding.says = named(tank.name) + (sucked ? " is sucked in" : " is blown up") +
+                   " on this day even when nothing fails; what is said of failures is said of a "
+                   "yard with that tank still whole";
+    finding.do_this = "see to this first: `tankyard vent` says which hole it needs";
+    findings.push_back(std::move(finding));
+  }
+  return findings;
 }
 
 /// One finding a tank and kind, of the failure that takes it furthest.
@@ -58,8 +94,8 @@ std::vector<Finding> find_harm(const Array& array, const FaultStudy& study) {
     finding.value = std::fabs(each.danger.pa);
     finding.limit = bears_pa;
     finding.unit = "Pa";
-    finding.says = "with " + in_words(array.parts(), each.outcome->faults.front()) + ", " +
-                   named(tank.name) + (sucked ? " is sucked in" : " is blown up") +
+    finding.says = "with " + with_article(in_words(array.parts(), each.outcome->faults.front())) +
+                   ", " + named(tank.name) + (sucked ? " is sucked in" : " is blown up") +
                    ": the air above its water comes to " + in_pascals(each.danger.pa) +
                    (sucked ? " below" : " above") + " the air outside, and it may bear " +
                    in_pascals(bears_pa);
@@ -67,13 +103,8 @@ std::vector<Finding> find_harm(const Array& array, const FaultStudy& study) {
       finding.says += "; " + std::to_string(each.others) + " more single failure" +
                       (each.others == 1 ? " does" : "s do") + " the same";
     }
-    if (const TriedChange* change = mends_danger(study)) {
-      finding.do_this =
-          in_words(array.parts(), change->change) + ": with it, " +
-          (change->toll.dangers == 0 ? std::string("no single failure")
-                                     : std::to_string(change->toll.dangers) + " in place of " +
-                                           std::to_string(study.toll.dangers)) +
-          " can harm a tank";
+    if (const TriedChange* change = mends_harm(study, each.danger.tank)) {
+      finding.do_this = in_words(array.parts(), change->change);
     } else {
       finding.do_this =
           "keep what can block clear, and ask `tankyard vent` for a hole that leaves "
@@ -134,6 +165,7 @@ std::vector<Finding> find_burst_drains(const Array& array, const FaultStudy& stu
 
 std::vector<Finding> find_in_faults(const Array& array, const FaultStudy& study) {
   std::vector<Finding> findings = find_harm(array, study);
+  for (Finding& each : find_harm_of_the_day(array, study)) findings.push_back(std::move(each));
   for (Finding& each : find_burst_drains(array, study)) findings.push_back(std::move(each));
   sort_worst_first(findings);
   return findings;

@@ -177,6 +177,7 @@ FaultOutcome outcome_of(const FaultYard& yard, const std::vector<Fault>& faults,
   }
   outcome.reckoned = true;
   find_dangers(*record, healthy, outcome);
+  outcome.tanks_harmed = harmed_on(*record).size();
   outcome.lost_m3 = lost_m3(*record, made.to_ground, healthy);
   double most_m3 = 0.0;
   for (std::size_t i = 0; i < healthy.outlets.size(); ++i) {
@@ -194,6 +195,15 @@ FaultOutcome outcome_of(const FaultYard& yard, const std::vector<Fault>& faults,
   }
   outcome.sign = first_sign(yard, faults, made, *record, healthy);
   return outcome;
+}
+
+std::vector<TankId> harmed_on(const RunRecord& record) {
+  std::vector<TankId> harmed;
+  for (std::size_t i = 0; i < record.tanks.size(); ++i) {
+    const HeadspaceRecord& air = record.tanks[i].headspace;
+    if (air.folds || air.bulges) harmed.push_back(id_at<TankId>(i));
+  }
+  return harmed;
 }
 
 double cost_m3(const FaultOutcome& outcome) {

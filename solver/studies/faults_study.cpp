@@ -76,7 +76,7 @@ class Study {
                            std::size_t count) {
     FaultToll toll;
     for (std::size_t i = from; i < from + count; ++i) {
-      if (!all[i].dangers.empty()) ++toll.dangers;
+      toll.tanks_harmed += all[i].tanks_harmed;
       const double cost = cost_m3(all[i]);
       toll.cost_m3 += cost;
       toll.worst_m3 = std::max(toll.worst_m3, cost);
@@ -124,7 +124,7 @@ class Study {
   }
 
   std::vector<TankId> tanks_in_danger() const {
-    std::vector<TankId> tanks;
+    std::vector<TankId> tanks = harmed_on(study_.healthy);
     for (const FaultOutcome& single : study_.singles) {
       for (const FaultDanger& danger : single.dangers) tanks.push_back(danger.tank);
     }
@@ -159,13 +159,35 @@ class Study {
     return tried;
   }
 
+  /// Best first. Of two holes in one lid that keep as many tanks from harm the narrower one stays:
+  /// what else they differ by is by the way.
+  static void sort_best_first(std::vector<TriedChange>& tried) {
+    const auto wider_for_nothing = [&](const TriedChange& hole) {
+      return hole.change.kind == Change::Kind::hole &&
+             std::any_of(tried.begin(), tried.end(), [&](const TriedChange& other) {
+               return other.change.kind == Change::Kind::hole &&
+                      other.change.part == hole.change.part &&
+                      other.change.bore_m < hole.change.bore_m &&
+                      other.toll.tanks_harmed <= hole.toll.tanks_harmed;
+             });
+    };
+    std::vector<TriedChange> kept;
+    for (const TriedChange& each : tried) {
+      if (!wider_for_nothing(each)) kept.push_back(each);
+    }
+    std::stable_sort(kept.begin(), kept.end(), [](const TriedChange& a, const TriedChange& b) {
+      return better(a.toll, b.toll);
+    });
+    tried = std::move(kept);
+  }
+
   static bool better(const FaultToll& a, const FaultToll& b) {
-    if (a.dangers != b.dangers) return a.dangers < b.dangers;
+    if (a.tanks_harmed != b.tanks_harmed) return a.tanks_harmed < b.tanks_harmed;
     return a.cost_m3 < b.cost_m3;
   }
 
   bool worth_it(const FaultToll& with, const FaultToll& without) const {
-    if (with.dangers != without.dangers) return with.dangers < without.dangers;
+    if (with.tanks_harmed != without.tanks_harmed) return with.tanks_harmed < without.tanks_harmed;
     const double least = std::max(worth_m3, worth_share * study_.toll.cost_m3);
     return without.cost_m3 - with.cost_m3 >= least;
   }

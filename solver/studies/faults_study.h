@@ -57,8 +57,9 @@ struct FaultOutcome {
   std::string why_not;  ///< the solver's reason, where it is not
 
   std::vector<FaultDanger> dangers;
-  double lost_m3 = 0.0;   ///< more water to the ground, and rain not caught; below 0: less
-  double short_m3 = 0.0;  ///< less at the outlets, added up over those that get less
+  std::size_t tanks_harmed = 0;  ///< by vacuum or pressure, also those that the healthy day harms
+  double lost_m3 = 0.0;          ///< more water to the ground, and rain not caught; below 0: less
+  double short_m3 = 0.0;         ///< less at the outlets, added up over those that get less
   std::optional<OutletId> shortest;  ///< the one that misses most
   std::vector<TankId>
       emptied;  ///< have lost nine tenths of what they could give, and at least 10 L
@@ -67,9 +68,9 @@ struct FaultOutcome {
 
 /// How failures stand with a yard: to compare it before and after a change.
 struct FaultToll {
-  std::size_t dangers = 0;  ///< failures that bring one
-  double cost_m3 = 0.0;     ///< lost and short, over all single failures; none counts below 0
-  double worst_m3 = 0.0;    ///< the dearest failure
+  std::size_t tanks_harmed = 0;  ///< added up over all single failures
+  double cost_m3 = 0.0;          ///< lost and short, over all single failures; none counts below 0
+  double worst_m3 = 0.0;         ///< the dearest failure
 };
 
 struct TriedChange {
@@ -129,9 +130,12 @@ struct FaultOptions {
 Result<FaultStudy> study_faults(const Array& array, const DaySheet& sheet,
                                 const FaultOptions& options = {});
 
-/// What the study says in the words of findings: each tank that a single failure can suck in or
-/// blow up (danger), and each hose without a valve whose loss empties more than one tank
-/// (burst-drains).
+/// Tanks that are sucked in or blown up on a day.
+std::vector<TankId> harmed_on(const RunRecord& record);
+
+/// What the study says in the words of findings: each tank that the healthy day harms, each tank
+/// that a single failure can suck in or blow up (danger), and each hose without a valve whose loss
+/// empties more than one tank (burst-drains).
 std::vector<Finding> find_in_faults(const Array& array, const FaultStudy& study);
 
 }  // namespace tankyard
