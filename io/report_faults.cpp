@@ -31,13 +31,23 @@ std::string danger_cell(const Plan& plan, const FaultOutcome& outcome) {
   if (!outcome.reckoned) return "not reckoned";
   std::vector<std::string> sucked;
   std::vector<std::string> blown;
+  std::vector<std::string> dry;
+  const Parts& parts = plan.array.parts();
   for (const FaultDanger& danger : outcome.dangers) {
-    (danger.kind == FindingKind::vacuum_collapse ? sucked : blown)
-        .push_back(part(plan.array.tanks(), danger.tank).name);
+    if (danger.kind == FindingKind::pump_runs_dry) {
+      dry.push_back(parts.pumps[danger.part].name);
+    } else {
+      (danger.kind == FindingKind::vacuum_collapse ? sucked : blown)
+          .push_back(parts.tanks[danger.part].name);
+    }
   }
   std::string text;
-  if (!sucked.empty()) text = list_of(sucked, 3) + " sucked in";
-  if (!blown.empty()) text += (text.empty() ? "" : "; ") + list_of(blown, 3) + " blown up";
+  const auto add = [&](const std::vector<std::string>& names, const char* what) {
+    if (!names.empty()) text += (text.empty() ? "" : "; ") + list_of(names, 3) + what;
+  };
+  add(sucked, " sucked in");
+  add(blown, " blown up");
+  add(dry, " runs dry");
   return text;
 }
 
@@ -63,10 +73,10 @@ std::string capital(std::string phrase) {
 std::string gain(const FaultToll& with, const FaultToll& without) {
   std::string text =
       fmt::format("from {} to {}", in_litres(without.cost_m3), in_litres(with.cost_m3));
-  if (with.tanks_harmed < without.tanks_harmed) {
-    text += with.tanks_harmed == 0 ? ", and no failure harms a tank"
-                                   : fmt::format(", and tanks harmed from {} to {}",
-                                                 without.tanks_harmed, with.tanks_harmed);
+  if (with.harmed < without.harmed) {
+    text += with.harmed == 0 ? ", and none harms a tank or a pump"
+                             : fmt::format(", and tanks and pumps that come to harm from {} to {}",
+                                           without.harmed, with.harmed);
   }
   return text;
 }
@@ -82,8 +92,8 @@ std::string advice(const Plan& plan, const FaultStudy& study) {
   if (habit != study.tried.end()) told.push_back(&*habit);
   if (told.empty()) return {};
   const auto better = [](const TriedChange* a, const TriedChange* b) {
-    if (a->toll.tanks_harmed != b->toll.tanks_harmed) {
-      return a->toll.tanks_harmed < b->toll.tanks_harmed;
+    if (a->toll.harmed != b->toll.harmed) {
+      return a->toll.harmed < b->toll.harmed;
     }
     return a->toll.cost_m3 < b->toll.cost_m3;
   };
@@ -106,13 +116,13 @@ std::string with_article(const std::string& phrase) {
 Chapter changes_chapter(const Plan& plan, const FaultStudy& study) {
   const Parts& parts = plan.array.parts();
   Table table({{"change", Holds::words},
-               {"tanks harmed, added up"},
+               {"harmed, added up"},
                {"all, added up L"},
                {"less"},
                {"the worst L"}});
-  const bool any_danger = study.toll.tanks_harmed > 0;
+  const bool any_danger = study.toll.harmed > 0;
   const auto add = [&](const std::string& name, const FaultToll& toll, bool is_change) {
-    table.add({name, any_danger ? std::to_string(toll.tanks_harmed) : "", cost_cell(toll.cost_m3),
+    table.add({name, any_danger ? std::to_string(toll.harmed) : "", cost_cell(toll.cost_m3),
                is_change ? share_cell(toll, study.toll) : "", cost_cell(toll.worst_m3)});
   };
   if (study.best.empty() && study.tried.empty()) return {"What helps most, found by trying", {}};
@@ -363,7 +373,9 @@ std::string faults_answer(const Plan& plan, const FaultStudy& study) {
       std::count_if(study.singles.begin(), study.singles.end(),
                     [](const FaultOutcome& single) { return !single.dangers.empty(); }));
   const std::string of = counted(study.singles.size(), "single failure");
-  const char* whom = harmed.empty() ? "a tank" : "another tank";
+  const char* whom = !harmed.empty()       ? "another tank"
+                     : parts.pumps.empty() ? "a tank"
+                                           : "a tank or a pump";
   std::string count = dangerous > 0 ? fmt::format("{} of {} can harm {}. ", dangerous, of, whom)
                                     : fmt::format("none of {} harms {}. ", of, whom);
   text += harmed.empty() ? count : capital(count);

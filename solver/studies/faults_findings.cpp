@@ -18,7 +18,7 @@ namespace {
 const TriedChange* mends_harm(const FaultStudy& study, TankId tank) {
   const TriedChange* most = nullptr;
   for (const TriedChange& tried : study.tried) {
-    if (tried.toll.tanks_harmed >= study.toll.tanks_harmed) continue;
+    if (tried.toll.harmed >= study.toll.harmed) continue;
     const bool in_lid =
         tried.change.kind == Change::Kind::second_hole || tried.change.kind == Change::Kind::hole;
     if (in_lid && tried.change.part == tank.index) return &tried;
@@ -57,6 +57,31 @@ std::vector<Finding> find_harm_of_the_day(const Array& array, const FaultStudy& 
   return findings;
 }
 
+std::string others_too(std::size_t others) {
+  if (others == 0) return {};
+  return "; " + std::to_string(others) + " more single failure" + (others == 1 ? " does" : "s do") +
+         " the same";
+}
+
+Finding dry_pump(const Parts& parts, const FaultDanger& danger, const FaultOutcome& outcome,
+                 std::size_t others) {
+  const Pump& pump = parts.pumps[danger.part];
+  Finding finding;
+  finding.kind = FindingKind::pump_runs_dry;
+  finding.severity = Severity::warning;
+  finding.where = pump.name;
+  finding.at_s = danger.at_s;
+  finding.value = outcome.lost_m3 > 0.0 ? outcome.lost_m3 * litres_per_m3 : 0.0;
+  finding.unit = "L";
+  finding.says = "with " + with_article(in_words(parts, outcome.faults.front())) + ", " +
+                 named(pump.name) + " runs without water at its inlet" + others_too(others);
+  finding.do_this = pump.stops_below ? "give it a second switch, such as a limit on its run "
+                                       "(`runs_at_most`), and try the cut-out twice a year"
+                                     : "give it a low-level cut-out (`stops_below`) or a limit on "
+                                       "its run (`runs_at_most`)";
+  return finding;
+}
+
 /// One finding a tank and kind, of the failure that takes it furthest.
 std::vector<Finding> find_harm(const Array& array, const FaultStudy& study) {
   struct Worst {
@@ -83,7 +108,11 @@ std::vector<Finding> find_harm(const Array& array, const FaultStudy& study) {
   }
   std::vector<Finding> findings;
   for (const Worst& each : worst) {
-    const Tank& tank = part(array.tanks(), each.danger.tank);
+    if (each.danger.kind == FindingKind::pump_runs_dry) {
+      findings.push_back(dry_pump(array.parts(), each.danger, *each.outcome, each.others));
+      continue;
+    }
+    const Tank& tank = array.tanks()[each.danger.part];
     const bool sucked = each.danger.kind == FindingKind::vacuum_collapse;
     const double bears_pa = sucked ? allowed_vacuum(tank).pa : allowed_pressure(tank).pa;
     Finding finding;
@@ -99,11 +128,8 @@ std::vector<Finding> find_harm(const Array& array, const FaultStudy& study) {
                    ": the air above its water comes to " + in_pascals(each.danger.pa) +
                    (sucked ? " below" : " above") + " the air outside, and it may bear " +
                    in_pascals(bears_pa);
-    if (each.others > 0) {
-      finding.says += "; " + std::to_string(each.others) + " more single failure" +
-                      (each.others == 1 ? " does" : "s do") + " the same";
-    }
-    if (const TriedChange* change = mends_harm(study, each.danger.tank)) {
+    finding.says += others_too(each.others);
+    if (const TriedChange* change = mends_harm(study, id_at<TankId>(each.danger.part))) {
       finding.do_this = in_words(array.parts(), change->change);
     } else {
       finding.do_this =

@@ -14,6 +14,7 @@ using Sign = FirstSign::Kind;
 constexpr double plainly_off_m = 0.1;
 constexpr double off_by_morning_m = 0.02;
 constexpr double sooner_by_s = 60.0;
+constexpr double dry_least_s = 10.0;
 constexpr double weak_share = 0.8;
 constexpr double emptied_share = 0.9;
 constexpr double emptied_least_m3 = 0.010;
@@ -36,6 +37,9 @@ class Earliest {
  private:
   FirstSign first_;
 };
+
+/// As the finding pump-runs-dry has it.
+bool runs_dry(const PumpRecord& pump) { return pump.dry_s >= dry_least_s; }
 
 std::optional<double> moment(const std::optional<ShellMoment>& when) {
   return when ? std::optional<double>(when->at_s) : std::nullopt;
@@ -95,6 +99,10 @@ FirstSign first_sign(const FaultYard& yard, const std::vector<Fault>& faults,
       }
     }
   }
+  for (std::size_t i = 0; i < yard.parts.pumps.size(); ++i) {
+    if (!runs_dry(record.pumps[i]) || runs_dry(healthy.pumps[i])) continue;
+    signs.see({Sign::pump_dry, i, record.pumps[i].first_dry_at_s.value_or(0.0), 0.0});
+  }
   for (std::size_t i = 0; i < yard.parts.tanks.size(); ++i) {
     signs.see(Sign::spills, i, record.tanks[i].first_spilt_at_s, healthy.tanks[i].first_spilt_at_s);
   }
@@ -118,13 +126,16 @@ void find_dangers(const RunRecord& record, const RunRecord& healthy, FaultOutcom
     const HeadspaceRecord& air = record.tanks[i].headspace;
     const HeadspaceRecord& well = healthy.tanks[i].headspace;
     if (air.folds && !well.folds) {
-      outcome.dangers.push_back(
-          {FindingKind::vacuum_collapse, id_at<TankId>(i), air.folds->at_s, air.lowest_pa});
+      outcome.dangers.push_back({FindingKind::vacuum_collapse, i, air.folds->at_s, air.lowest_pa});
     }
     if (air.bulges && !well.bulges) {
-      outcome.dangers.push_back(
-          {FindingKind::pressure_bulge, id_at<TankId>(i), air.bulges->at_s, air.highest_pa});
+      outcome.dangers.push_back({FindingKind::pressure_bulge, i, air.bulges->at_s, air.highest_pa});
     }
+  }
+  for (std::size_t i = 0; i < healthy.pumps.size(); ++i) {
+    if (!runs_dry(record.pumps[i]) || runs_dry(healthy.pumps[i])) continue;
+    outcome.dangers.push_back(
+        {FindingKind::pump_runs_dry, i, record.pumps[i].first_dry_at_s.value_or(0.0), 0.0});
   }
 }
 
@@ -177,7 +188,8 @@ FaultOutcome outcome_of(const FaultYard& yard, const std::vector<Fault>& faults,
   }
   outcome.reckoned = true;
   find_dangers(*record, healthy, outcome);
-  outcome.tanks_harmed = harmed_on(*record).size();
+  outcome.harmed = harmed_on(*record).size();
+  for (const PumpRecord& pump : record->pumps) outcome.harmed += runs_dry(pump) ? 1u : 0u;
   outcome.lost_m3 = lost_m3(*record, made.to_ground, healthy);
   double most_m3 = 0.0;
   for (std::size_t i = 0; i < healthy.outlets.size(); ++i) {

@@ -76,7 +76,7 @@ class Study {
                            std::size_t count) {
     FaultToll toll;
     for (std::size_t i = from; i < from + count; ++i) {
-      toll.tanks_harmed += all[i].tanks_harmed;
+      toll.harmed += all[i].harmed;
       const double cost = cost_m3(all[i]);
       toll.cost_m3 += cost;
       toll.worst_m3 = std::max(toll.worst_m3, cost);
@@ -126,7 +126,9 @@ class Study {
   std::vector<TankId> tanks_in_danger() const {
     std::vector<TankId> tanks = harmed_on(study_.healthy);
     for (const FaultOutcome& single : study_.singles) {
-      for (const FaultDanger& danger : single.dangers) tanks.push_back(danger.tank);
+      for (const FaultDanger& danger : single.dangers) {
+        if (danger.kind != FindingKind::pump_runs_dry) tanks.push_back(id_at<TankId>(danger.part));
+      }
     }
     std::sort(tanks.begin(), tanks.end());
     tanks.erase(std::unique(tanks.begin(), tanks.end()), tanks.end());
@@ -159,7 +161,7 @@ class Study {
     return tried;
   }
 
-  /// Best first. Of two holes in one lid that keep as many tanks from harm the narrower one stays:
+  /// Best first. Of two holes in one lid that keep as much from harm the narrower one stays:
   /// what else they differ by is by the way.
   static void sort_best_first(std::vector<TriedChange>& tried) {
     const auto wider_for_nothing = [&](const TriedChange& hole) {
@@ -168,7 +170,7 @@ class Study {
                return other.change.kind == Change::Kind::hole &&
                       other.change.part == hole.change.part &&
                       other.change.bore_m < hole.change.bore_m &&
-                      other.toll.tanks_harmed <= hole.toll.tanks_harmed;
+                      other.toll.harmed <= hole.toll.harmed;
              });
     };
     std::vector<TriedChange> kept;
@@ -182,12 +184,12 @@ class Study {
   }
 
   static bool better(const FaultToll& a, const FaultToll& b) {
-    if (a.tanks_harmed != b.tanks_harmed) return a.tanks_harmed < b.tanks_harmed;
+    if (a.harmed != b.harmed) return a.harmed < b.harmed;
     return a.cost_m3 < b.cost_m3;
   }
 
   bool worth_it(const FaultToll& with, const FaultToll& without) const {
-    if (with.tanks_harmed != without.tanks_harmed) return with.tanks_harmed < without.tanks_harmed;
+    if (with.harmed != without.harmed) return with.harmed < without.harmed;
     const double least = std::max(worth_m3, worth_share * study_.toll.cost_m3);
     return without.cost_m3 - with.cost_m3 >= least;
   }
@@ -199,9 +201,7 @@ class Study {
       return;
     }
     study_.tried = tries(yard_, changes);
-    std::stable_sort(
-        study_.tried.begin(), study_.tried.end(),
-        [](const TriedChange& a, const TriedChange& b) { return better(a.toll, b.toll); });
+    sort_best_first(study_.tried);
     study_.tried.erase(std::remove_if(study_.tried.begin(), study_.tried.end(),
                                       [&](const TriedChange& tried) {
                                         return !worth_it(tried.toll, study_.toll);
@@ -229,9 +229,7 @@ class Study {
       if (study_.best.size() == most_best || rest.empty()) return;
       left = tries(yard, rest);
       if (study_.stopped) return;
-      std::stable_sort(left.begin(), left.end(), [](const TriedChange& a, const TriedChange& b) {
-        return better(a.toll, b.toll);
-      });
+      sort_best_first(left);
     }
   }
 

@@ -20,12 +20,13 @@ namespace tankyard {
 
 /// Harm that a failure brings and the healthy day does not.
 struct FaultDanger {
-  FindingKind kind = FindingKind::vacuum_collapse;  ///< or pressure_bulge
-  TankId tank;
+  /// vacuum_collapse or pressure_bulge of a tank, or pump_runs_dry for ten seconds or more.
+  FindingKind kind = FindingKind::vacuum_collapse;
+  std::size_t part = 0;  ///< the tank, or the pump
   double at_s = 0.0;
-  double pa = 0.0;  ///< the deepest, or the highest, gauge
+  double pa = 0.0;  ///< under a lid: the deepest, or the highest, gauge
 
-  bool same_as(const FaultDanger& other) const { return kind == other.kind && tank == other.tank; }
+  bool same_as(const FaultDanger& other) const { return kind == other.kind && part == other.part; }
 };
 
 /// The first thing that a person who walks by would see, hear or miss.
@@ -36,6 +37,7 @@ struct FirstSign {
     sucked_in,    ///< `part` a tank: its wall bows or folds
     blown_up,     ///< `part` a tank
     gutter_over,  ///< `part` a roof: rain runs over its gutter
+    pump_dry,     ///< `part` a pump: turns without water
     spills,       ///< `part` a tank: earlier than it would, or though it would not
     dry,          ///< `part` an outlet: likewise
     weak,         ///< `part` an outlet: less than four fifths of what it would give
@@ -57,9 +59,10 @@ struct FaultOutcome {
   std::string why_not;  ///< the solver's reason, where it is not
 
   std::vector<FaultDanger> dangers;
-  std::size_t tanks_harmed = 0;  ///< by vacuum or pressure, also those that the healthy day harms
-  double lost_m3 = 0.0;          ///< more water to the ground, and rain not caught; below 0: less
-  double short_m3 = 0.0;         ///< less at the outlets, added up over those that get less
+  /// Tanks sucked in or blown up and pumps run dry, also those that the healthy day harms.
+  std::size_t harmed = 0;
+  double lost_m3 = 0.0;   ///< more water to the ground, and rain not caught; below 0: less
+  double short_m3 = 0.0;  ///< less at the outlets, added up over those that get less
   std::optional<OutletId> shortest;  ///< the one that misses most
   std::vector<TankId>
       emptied;  ///< have lost nine tenths of what they could give, and at least 10 L
@@ -68,9 +71,9 @@ struct FaultOutcome {
 
 /// How failures stand with a yard: to compare it before and after a change.
 struct FaultToll {
-  std::size_t tanks_harmed = 0;  ///< added up over all single failures
-  double cost_m3 = 0.0;          ///< lost and short, over all single failures; none counts below 0
-  double worst_m3 = 0.0;         ///< the dearest failure
+  std::size_t harmed = 0;  ///< added up over all single failures
+  double cost_m3 = 0.0;    ///< lost and short, over all single failures; none counts below 0
+  double worst_m3 = 0.0;   ///< the dearest failure
 };
 
 struct TriedChange {

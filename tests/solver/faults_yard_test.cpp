@@ -230,12 +230,12 @@ TEST(ABlockedLid, IsADangerThatASecondHoleTakesAway) {
   const FaultOutcome& worst = study->singles.front();
   EXPECT_EQ(worst.faults.front().kind, Kind::lid_blocked);
   ASSERT_EQ(worst.dangers.size(), 1u);
-  EXPECT_EQ(worst.dangers.front().tank, cage);
+  EXPECT_EQ(worst.dangers.front().part, cage.index);
   EXPECT_GE(worst.dangers.front().at_s, 600.0);
-  EXPECT_EQ(study->toll.tanks_harmed, 1u);
+  EXPECT_EQ(study->toll.harmed, 1u);
   ASSERT_FALSE(study->best.empty());
   EXPECT_EQ(study->best.front().change.kind, Change::Kind::second_hole);
-  EXPECT_EQ(study->best.front().toll.tanks_harmed, 0u);
+  EXPECT_EQ(study->best.front().toll.harmed, 0u);
   const Finding danger =
       the_one(find_in_faults(*yard.array(), *study), FindingKind::vacuum_collapse);
   EXPECT_EQ(danger.severity, Severity::danger);
