@@ -61,7 +61,9 @@ std::string emptied_cell(const Plan& plan, const FaultOutcome& outcome) {
 
 std::string share_cell(const FaultToll& with, const FaultToll& without) {
   if (without.cost_m3 <= 0.0) return "";
-  return fmt::format("{:.0f} %", 100.0 * (1.0 - with.cost_m3 / without.cost_m3));
+  const double less = 100.0 * (1.0 - with.cost_m3 / without.cost_m3);
+  // A lid that lets air in lets water out as well, and then there is more to lose.
+  return less < -0.5 ? fmt::format("{:.0f} % more", -less) : fmt::format("{:.0f} %", less);
 }
 
 std::string capital(std::string phrase) {
@@ -69,14 +71,19 @@ std::string capital(std::string phrase) {
   return phrase;
 }
 
-/// "from 33204 L to 15530 L", and what it does for tanks that come to harm.
+/// What a change does, over all single failures: to harm, and to water where that gets less.
 std::string gain(const FaultToll& with, const FaultToll& without) {
-  std::string text =
-      fmt::format("from {} to {}", in_litres(without.cost_m3), in_litres(with.cost_m3));
+  std::string text;
   if (with.harmed < without.harmed) {
-    text += with.harmed == 0 ? ", and none harms a tank or a pump"
-                             : fmt::format(", and tanks and pumps that come to harm from {} to {}",
-                                           without.harmed, with.harmed);
+    text = with.harmed == 0
+               ? "then no failure harms a tank or a pump"
+               : fmt::format("what comes to harm, added up over all failures, goes from {} to {}",
+                             without.harmed, with.harmed);
+  }
+  if (with.cost_m3 < without.cost_m3) {
+    text +=
+        fmt::format("{}what all failures cost, added up, goes from {} to {}",
+                    text.empty() ? "" : "; ", in_litres(without.cost_m3), in_litres(with.cost_m3));
   }
   return text;
 }
@@ -101,8 +108,8 @@ std::string advice(const Plan& plan, const FaultStudy& study) {
   const auto says = [&](const TriedChange& tried) {
     return in_words(parts, tried.change) + (tried.change.is_habit() ? ", which costs nothing" : "");
   };
-  std::string text = fmt::format(" {}: what all failures cost, added up, goes {}.",
-                                 capital(says(*told[0])), gain(told[0]->toll, study.toll));
+  std::string text =
+      fmt::format(" {}: {}.", capital(says(*told[0])), gain(told[0]->toll, study.toll));
   if (told.size() > 1) {
     text += fmt::format(" Or {}: {}.", says(*told[1]), gain(told[1]->toll, study.toll));
   }
