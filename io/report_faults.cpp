@@ -63,7 +63,8 @@ std::string share_cell(const FaultToll& with, const FaultToll& without) {
   if (without.cost_m3 <= 0.0) return "";
   const double less = 100.0 * (1.0 - with.cost_m3 / without.cost_m3);
   // A lid that lets air in lets water out as well, and then there is more to lose.
-  return less < -0.5 ? fmt::format("{:.0f} % more", -less) : fmt::format("{:.0f} %", less);
+  return less < -0.5 ? fmt::format("{:.0f} % more", -less)
+                     : fmt::format("{:.0f} %", std::max(less, 0.0));
 }
 
 std::string capital(std::string phrase) {
