@@ -334,6 +334,8 @@ Chapter method_chapter(const Plan& plan, const FaultStudy& study) {
   }
   if (study.changes_left_out) {
     says.push_back("the yard is too large to try changes");
+  } else if (study.stopped && study.pairs_in_all == 0) {
+    says.push_back("it was stopped before every change was tried, so a better one may be missing");
   } else {
     says.push_back(
         "changes were found by running every single failure again with each; parts to fit are each "
@@ -365,9 +367,13 @@ std::string faults_answer(const Plan& plan, const FaultStudy& study) {
   std::string text = parts.site.name.empty() ? "" : parts.site.name + ": ";
   if (study.singles_in_all == 0) return text + "there is nothing in this plan that could fail.";
   if (study.singles.empty()) return text + "stopped before the first failure was tried.";
-  if (study.stopped) {
+  if (study.singles.size() < study.singles_in_all) {
     text += fmt::format("stopped after {} of {}; ", study.singles.size(),
                         counted(study.singles_in_all, "failure"));
+  } else if (study.stopped) {
+    text += study.pairs_in_all == 0 ? "stopped before all changes were tried; "
+                                    : fmt::format("stopped after {} of {} pairs; ",
+                                                  study.pairs_tried, study.pairs_in_all);
   }
   std::vector<std::string> harmed;
   for (const TankId tank : harmed_on(study.healthy)) {

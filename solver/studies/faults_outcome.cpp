@@ -92,8 +92,8 @@ FirstSign first_sign(const FaultYard& yard, const std::vector<Fault>& faults,
     if (is_burst(fault) && ran_m3 > 1e-4) {
       signs.see({Sign::water_runs, fault.part, yard.day.night_s, 0.0});
     }
-    if (fault.kind == Fault::Kind::gutter_blocked &&
-        record.roofs[fault.part].fell_m3 < healthy.roofs[fault.part].fell_m3) {
+    if (fault.kind == Fault::Kind::gutter_blocked && fault.share > 0.0 &&
+        healthy.roofs[fault.part].caught_m3 > 0.0) {
       if (const auto at_s = first_rain_s(made.sheet)) {
         signs.see({Sign::gutter_over, fault.part, *at_s, 0.0});
       }
