@@ -329,7 +329,8 @@ Chapter method_chapter(const Plan& plan, const FaultStudy& study) {
   if (study.pairs_in_all > 0) {
     says.push_back(fmt::format(
         "{} of {} pairs were tried, and {} are worse than their parts: they bring a danger that "
-        "neither brings, or cost 5 L and a twentieth more than both by themselves",
+        "neither brings, or cost 5 L and a twentieth more than both by themselves, water that one "
+        "leaves unused and the other loses aside",
         study.pairs_tried, study.pairs_in_all, study.pairs.size()));
   }
   if (study.changes_left_out) {

@@ -116,11 +116,16 @@ class Study {
         return true;
       }
     }
-    const auto more = [](double both_m3, double a_m3, double b_m3) {
-      const double parts_m3 = std::max(a_m3, 0.0) + std::max(b_m3, 0.0);
+    const auto sum = [](double a_m3, double b_m3) {
+      return std::max(a_m3, 0.0) + std::max(b_m3, 0.0);
+    };
+    const auto more = [](double both_m3, double parts_m3) {
       return both_m3 > (1.0 + worse_share) * parts_m3 + worse_least_m3;
     };
-    return more(both.lost_m3, a.lost_m3, b.lost_m3) || more(both.short_m3, a.short_m3, b.short_m3);
+    // Water that one failure kept from the outlets is there for the other to lose.
+    const double short_m3 = sum(a.short_m3, b.short_m3);
+    return more(both.lost_m3, sum(a.lost_m3, b.lost_m3) + short_m3) ||
+           more(both.short_m3, short_m3);
   }
 
   std::vector<TankId> tanks_in_danger() const {

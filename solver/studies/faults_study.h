@@ -117,7 +117,8 @@ struct FaultOptions {
 /// (faults_day.h), beside the day on which nothing fails.
 ///
 /// A pair is no worse than its parts, and left out, if it brings no danger that neither of them
-/// brings, and neither loses nor misses more than both together by 5 L and a twentieth.
+/// brings, and neither loses nor misses more than both together by 5 L and a twentieth; what either
+/// keeps from the outlets counts as theirs if the pair loses it.
 ///
 /// Changes (faults_changes.h) are found by trying them: every single failure is run again with
 /// each. The failures stay those of the yard as it is: a valve that is fitted may fail in its turn.
