@@ -47,6 +47,8 @@ std::string sign_in_words(const Plan& plan, const FaultStudy& study, const First
     case Sign::gutter_over:
       return fmt::format("{} rain runs over the gutter of `{}`", clock_of(plan, study, sign.at_s),
                          parts.roofs[sign.part].name);
+    case Sign::pump_dry:
+      return at(parts.pumps, "runs dry");
     case Sign::spills:
       return at(parts.tanks, "runs over");
     case Sign::dry:
@@ -74,6 +76,8 @@ const char* word_for(Sign kind) {
       return "blown_up";
     case Sign::gutter_over:
       return "gutter_over";
+    case Sign::pump_dry:
+      return "pump_dry";
     case Sign::spills:
       return "spills";
     case Sign::dry:

@@ -20,10 +20,11 @@ Json number(double value) {
 Json litres(double m3) { return number(m3 * 1000.0); }
 
 Json in_json(const Parts& parts, const FaultDanger& danger) {
+  const bool pump = danger.kind == FindingKind::pump_runs_dry;
   return {{"kind", about(danger.kind).name},
-          {"tank", part(parts.tanks, danger.tank).name},
+          {"part", pump ? parts.pumps[danger.part].name : parts.tanks[danger.part].name},
           {"at_s", number(danger.at_s)},
-          {"headspace_pa", number(danger.pa)}};
+          {"headspace_pa", pump ? Json(nullptr) : number(danger.pa)}};
 }
 
 Json in_json(const Plan& plan, const FaultStudy& study, const FaultOutcome& outcome) {
@@ -56,7 +57,7 @@ Json in_json(const Plan& plan, const FaultStudy& study, const FaultOutcome& outc
 }
 
 Json in_json(const FaultToll& toll) {
-  return {{"dangers", toll.dangers},
+  return {{"harmed", toll.harmed},
           {"cost_l", litres(toll.cost_m3)},
           {"worst_l", litres(toll.worst_m3)}};
 }
@@ -88,6 +89,9 @@ std::string faults_json(const Plan& plan, const FaultStudy& study,
   for (const FaultOutcome& each : study.singles) failures.push_back(in_json(plan, study, each));
   json["failures"] = std::move(failures);
   json["failures_in_all"] = study.singles_in_all;
+  Json harmed = Json::array();
+  for (const TankId tank : harmed_on(study.healthy)) harmed.push_back(part(parts.tanks, tank).name);
+  json["harmed_when_nothing_fails"] = std::move(harmed);
   json["toll"] = in_json(study.toll);
   json["best_changes"] = in_json(parts, study.best);
   json["changes"] = in_json(parts, study.tried);

@@ -14,11 +14,72 @@
 namespace tankyard {
 namespace {
 
-/// The change that takes most danger away, if one does.
-const TriedChange* mends_danger(const FaultStudy& study) {
-  const auto& from = study.best.empty() ? study.tried : study.best;
-  if (from.empty() || from.front().toll.dangers >= study.toll.dangers) return nullptr;
-  return &from.front();
+/// A hole in that very lid that takes harm away; failing that, whatever takes most of it away.
+const TriedChange* mends_harm(const FaultStudy& study, TankId tank) {
+  const TriedChange* most = nullptr;
+  for (const TriedChange& tried : study.tried) {
+    if (tried.toll.harmed >= study.toll.harmed) continue;
+    const bool in_lid =
+        tried.change.kind == Change::Kind::second_hole || tried.change.kind == Change::Kind::hole;
+    if (in_lid && tried.change.part == tank.index) return &tried;
+    if (most == nullptr && !in_lid) most = &tried;
+  }
+  return most;
+}
+
+/// "`V2` left shut", "the float of `mains` stuck open".
+std::string with_article(const std::string& phrase) {
+  if (phrase.front() == '`' || phrase.rfind("a ", 0) == 0) return phrase;
+  return "the " + phrase;
+}
+
+/// Tanks that are in danger with nothing failing at all.
+std::vector<Finding> find_harm_of_the_day(const Array& array, const FaultStudy& study) {
+  std::vector<Finding> findings;
+  for (const TankId id : harmed_on(study.healthy)) {
+    const Tank& tank = part(array.tanks(), id);
+    const HeadspaceRecord& air = part(study.healthy.tanks, id).headspace;
+    const bool sucked = air.folds.has_value();
+    Finding finding;
+    finding.kind = sucked ? FindingKind::vacuum_collapse : FindingKind::pressure_bulge;
+    finding.severity = Severity::danger;
+    finding.where = tank.name;
+    finding.at_s = sucked ? air.folds->at_s : air.bulges->at_s;
+    finding.value = std::fabs(sucked ? air.lowest_pa : air.highest_pa);
+    finding.limit = sucked ? allowed_vacuum(tank).pa : allowed_pressure(tank).pa;
+    finding.unit = "Pa";
+    finding.says = named(tank.name) + (sucked ? " is sucked in" : " is blown up") +
+                   " on this day even when nothing fails; what is said of failures is said of a "
+                   "yard with that tank still whole";
+    finding.do_this = "see to this first: `tankyard vent` says which hole it needs";
+    findings.push_back(std::move(finding));
+  }
+  return findings;
+}
+
+std::string others_too(std::size_t others) {
+  if (others == 0) return {};
+  return "; " + std::to_string(others) + " more single failure" + (others == 1 ? " does" : "s do") +
+         " the same";
+}
+
+Finding dry_pump(const Parts& parts, const FaultDanger& danger, const FaultOutcome& outcome,
+                 std::size_t others) {
+  const Pump& pump = parts.pumps[danger.part];
+  Finding finding;
+  finding.kind = FindingKind::pump_runs_dry;
+  finding.severity = Severity::warning;
+  finding.where = pump.name;
+  finding.at_s = danger.at_s;
+  finding.value = outcome.lost_m3 > 0.0 ? outcome.lost_m3 * litres_per_m3 : 0.0;
+  finding.unit = "L";
+  finding.says = "with " + with_article(in_words(parts, outcome.faults.front())) + ", " +
+                 named(pump.name) + " runs without water at its inlet" + others_too(others);
+  finding.do_this = pump.stops_below ? "give it a second switch, such as a limit on its run "
+                                       "(`runs_at_most`), and try the cut-out twice a year"
+                                     : "give it a low-level cut-out (`stops_below`) or a limit on "
+                                       "its run (`runs_at_most`)";
+  return finding;
 }
 
 /// One finding a tank and kind, of the failure that takes it furthest.
@@ -47,7 +108,11 @@ std::vector<Finding> find_harm(const Array& array, const FaultStudy& study) {
   }
   std::vector<Finding> findings;
   for (const Worst& each : worst) {
-    const Tank& tank = part(array.tanks(), each.danger.tank);
+    if (each.danger.kind == FindingKind::pump_runs_dry) {
+      findings.push_back(dry_pump(array.parts(), each.danger, *each.outcome, each.others));
+      continue;
+    }
+    const Tank& tank = array.tanks()[each.danger.part];
     const bool sucked = each.danger.kind == FindingKind::vacuum_collapse;
     const double bears_pa = sucked ? allowed_vacuum(tank).pa : allowed_pressure(tank).pa;
     Finding finding;
@@ -58,22 +123,14 @@ std::vector<Finding> find_harm(const Array& array, const FaultStudy& study) {
     finding.value = std::fabs(each.danger.pa);
     finding.limit = bears_pa;
     finding.unit = "Pa";
-    finding.says = "with " + in_words(array.parts(), each.outcome->faults.front()) + ", " +
-                   named(tank.name) + (sucked ? " is sucked in" : " is blown up") +
+    finding.says = "with " + with_article(in_words(array.parts(), each.outcome->faults.front())) +
+                   ", " + named(tank.name) + (sucked ? " is sucked in" : " is blown up") +
                    ": the air above its water comes to " + in_pascals(each.danger.pa) +
                    (sucked ? " below" : " above") + " the air outside, and it may bear " +
                    in_pascals(bears_pa);
-    if (each.others > 0) {
-      finding.says += "; " + std::to_string(each.others) + " more single failure" +
-                      (each.others == 1 ? " does" : "s do") + " the same";
-    }
-    if (const TriedChange* change = mends_danger(study)) {
-      finding.do_this =
-          in_words(array.parts(), change->change) + ": with it, " +
-          (change->toll.dangers == 0 ? std::string("no single failure")
-                                     : std::to_string(change->toll.dangers) + " in place of " +
-                                           std::to_string(study.toll.dangers)) +
-          " can harm a tank";
+    finding.says += others_too(each.others);
+    if (const TriedChange* change = mends_harm(study, id_at<TankId>(each.danger.part))) {
+      finding.do_this = in_words(array.parts(), change->change);
     } else {
       finding.do_this =
           "keep what can block clear, and ask `tankyard vent` for a hole that leaves "
@@ -134,6 +191,7 @@ std::vector<Finding> find_burst_drains(const Array& array, const FaultStudy& stu
 
 std::vector<Finding> find_in_faults(const Array& array, const FaultStudy& study) {
   std::vector<Finding> findings = find_harm(array, study);
+  for (Finding& each : find_harm_of_the_day(array, study)) findings.push_back(std::move(each));
   for (Finding& each : find_burst_drains(array, study)) findings.push_back(std::move(each));
   sort_worst_first(findings);
   return findings;

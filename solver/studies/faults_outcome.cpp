@@ -14,6 +14,7 @@ using Sign = FirstSign::Kind;
 constexpr double plainly_off_m = 0.1;
 constexpr double off_by_morning_m = 0.02;
 constexpr double sooner_by_s = 60.0;
+constexpr double dry_least_s = 10.0;
 constexpr double weak_share = 0.8;
 constexpr double emptied_share = 0.9;
 constexpr double emptied_least_m3 = 0.010;
@@ -36,6 +37,9 @@ class Earliest {
  private:
   FirstSign first_;
 };
+
+/// As the finding pump-runs-dry has it.
+bool runs_dry(const PumpRecord& pump) { return pump.dry_s >= dry_least_s; }
 
 std::optional<double> moment(const std::optional<ShellMoment>& when) {
   return when ? std::optional<double>(when->at_s) : std::nullopt;
@@ -88,11 +92,16 @@ FirstSign first_sign(const FaultYard& yard, const std::vector<Fault>& faults,
     if (is_burst(fault) && ran_m3 > 1e-4) {
       signs.see({Sign::water_runs, fault.part, yard.day.night_s, 0.0});
     }
-    if (fault.kind == Fault::Kind::gutter_blocked) {
+    if (fault.kind == Fault::Kind::gutter_blocked && fault.share > 0.0 &&
+        healthy.roofs[fault.part].caught_m3 > 0.0) {
       if (const auto at_s = first_rain_s(made.sheet)) {
         signs.see({Sign::gutter_over, fault.part, *at_s, 0.0});
       }
     }
+  }
+  for (std::size_t i = 0; i < yard.parts.pumps.size(); ++i) {
+    if (!runs_dry(record.pumps[i]) || runs_dry(healthy.pumps[i])) continue;
+    signs.see({Sign::pump_dry, i, record.pumps[i].first_dry_at_s.value_or(0.0), 0.0});
   }
   for (std::size_t i = 0; i < yard.parts.tanks.size(); ++i) {
     signs.see(Sign::spills, i, record.tanks[i].first_spilt_at_s, healthy.tanks[i].first_spilt_at_s);
@@ -117,13 +126,16 @@ void find_dangers(const RunRecord& record, const RunRecord& healthy, FaultOutcom
     const HeadspaceRecord& air = record.tanks[i].headspace;
     const HeadspaceRecord& well = healthy.tanks[i].headspace;
     if (air.folds && !well.folds) {
-      outcome.dangers.push_back(
-          {FindingKind::vacuum_collapse, id_at<TankId>(i), air.folds->at_s, air.lowest_pa});
+      outcome.dangers.push_back({FindingKind::vacuum_collapse, i, air.folds->at_s, air.lowest_pa});
     }
     if (air.bulges && !well.bulges) {
-      outcome.dangers.push_back(
-          {FindingKind::pressure_bulge, id_at<TankId>(i), air.bulges->at_s, air.highest_pa});
+      outcome.dangers.push_back({FindingKind::pressure_bulge, i, air.bulges->at_s, air.highest_pa});
     }
+  }
+  for (std::size_t i = 0; i < healthy.pumps.size(); ++i) {
+    if (!runs_dry(record.pumps[i]) || runs_dry(healthy.pumps[i])) continue;
+    outcome.dangers.push_back(
+        {FindingKind::pump_runs_dry, i, record.pumps[i].first_dry_at_s.value_or(0.0), 0.0});
   }
 }
 
@@ -148,10 +160,13 @@ double below_mouths_m3(const Parts& parts, std::size_t tank) {
 
 double lost_m3(const RunRecord& record, const std::vector<OutletId>& to_ground,
                const RunRecord& healthy) {
-  double ground_m3 = record.ledger.overflowed_m3 + record.ledger.leaked_m3;
-  for (const OutletId id : to_ground) ground_m3 += record.outlets[id.index].delivered_m3;
-  return ground_m3 - healthy.ledger.overflowed_m3 - healthy.ledger.leaked_m3 +
-         healthy.ledger.rain_m3 - record.ledger.rain_m3;
+  // Term by term, so that equal days differ by nothing at all.
+  const Ledger& now = record.ledger;
+  const Ledger& well = healthy.ledger;
+  double more_m3 = (now.overflowed_m3 - well.overflowed_m3) + (now.leaked_m3 - well.leaked_m3) +
+                   (well.rain_m3 - now.rain_m3);
+  for (const OutletId id : to_ground) more_m3 += record.outlets[id.index].delivered_m3;
+  return more_m3;
 }
 
 FaultOutcome outcome_of(const FaultYard& yard, const std::vector<Fault>& faults,
@@ -173,6 +188,8 @@ FaultOutcome outcome_of(const FaultYard& yard, const std::vector<Fault>& faults,
   }
   outcome.reckoned = true;
   find_dangers(*record, healthy, outcome);
+  outcome.harmed = harmed_on(*record).size();
+  for (const PumpRecord& pump : record->pumps) outcome.harmed += runs_dry(pump) ? 1u : 0u;
   outcome.lost_m3 = lost_m3(*record, made.to_ground, healthy);
   double most_m3 = 0.0;
   for (std::size_t i = 0; i < healthy.outlets.size(); ++i) {
@@ -190,6 +207,15 @@ FaultOutcome outcome_of(const FaultYard& yard, const std::vector<Fault>& faults,
   }
   outcome.sign = first_sign(yard, faults, made, *record, healthy);
   return outcome;
+}
+
+std::vector<TankId> harmed_on(const RunRecord& record) {
+  std::vector<TankId> harmed;
+  for (std::size_t i = 0; i < record.tanks.size(); ++i) {
+    const HeadspaceRecord& air = record.tanks[i].headspace;
+    if (air.folds || air.bulges) harmed.push_back(id_at<TankId>(i));
+  }
+  return harmed;
 }
 
 double cost_m3(const FaultOutcome& outcome) {

@@ -76,7 +76,7 @@ class Study {
                            std::size_t count) {
     FaultToll toll;
     for (std::size_t i = from; i < from + count; ++i) {
-      if (!all[i].dangers.empty()) ++toll.dangers;
+      toll.harmed += all[i].harmed;
       const double cost = cost_m3(all[i]);
       toll.cost_m3 += cost;
       toll.worst_m3 = std::max(toll.worst_m3, cost);
@@ -116,17 +116,24 @@ class Study {
         return true;
       }
     }
-    const auto more = [](double both_m3, double a_m3, double b_m3) {
-      const double parts_m3 = std::max(a_m3, 0.0) + std::max(b_m3, 0.0);
+    const auto sum = [](double a_m3, double b_m3) {
+      return std::max(a_m3, 0.0) + std::max(b_m3, 0.0);
+    };
+    const auto more = [](double both_m3, double parts_m3) {
       return both_m3 > (1.0 + worse_share) * parts_m3 + worse_least_m3;
     };
-    return more(both.lost_m3, a.lost_m3, b.lost_m3) || more(both.short_m3, a.short_m3, b.short_m3);
+    // Water that one failure kept from the outlets is there for the other to lose.
+    const double short_m3 = sum(a.short_m3, b.short_m3);
+    return more(both.lost_m3, sum(a.lost_m3, b.lost_m3) + short_m3) ||
+           more(both.short_m3, short_m3);
   }
 
   std::vector<TankId> tanks_in_danger() const {
-    std::vector<TankId> tanks;
+    std::vector<TankId> tanks = harmed_on(study_.healthy);
     for (const FaultOutcome& single : study_.singles) {
-      for (const FaultDanger& danger : single.dangers) tanks.push_back(danger.tank);
+      for (const FaultDanger& danger : single.dangers) {
+        if (danger.kind != FindingKind::pump_runs_dry) tanks.push_back(id_at<TankId>(danger.part));
+      }
     }
     std::sort(tanks.begin(), tanks.end());
     tanks.erase(std::unique(tanks.begin(), tanks.end()), tanks.end());
@@ -159,13 +166,35 @@ class Study {
     return tried;
   }
 
+  /// Best first. Of two holes in one lid that keep as much from harm the narrower one stays:
+  /// what else they differ by is by the way.
+  static void sort_best_first(std::vector<TriedChange>& tried) {
+    const auto wider_for_nothing = [&](const TriedChange& hole) {
+      return hole.change.kind == Change::Kind::hole &&
+             std::any_of(tried.begin(), tried.end(), [&](const TriedChange& other) {
+               return other.change.kind == Change::Kind::hole &&
+                      other.change.part == hole.change.part &&
+                      other.change.bore_m < hole.change.bore_m &&
+                      other.toll.harmed <= hole.toll.harmed;
+             });
+    };
+    std::vector<TriedChange> kept;
+    for (const TriedChange& each : tried) {
+      if (!wider_for_nothing(each)) kept.push_back(each);
+    }
+    std::stable_sort(kept.begin(), kept.end(), [](const TriedChange& a, const TriedChange& b) {
+      return better(a.toll, b.toll);
+    });
+    tried = std::move(kept);
+  }
+
   static bool better(const FaultToll& a, const FaultToll& b) {
-    if (a.dangers != b.dangers) return a.dangers < b.dangers;
+    if (a.harmed != b.harmed) return a.harmed < b.harmed;
     return a.cost_m3 < b.cost_m3;
   }
 
   bool worth_it(const FaultToll& with, const FaultToll& without) const {
-    if (with.dangers != without.dangers) return with.dangers < without.dangers;
+    if (with.harmed != without.harmed) return with.harmed < without.harmed;
     const double least = std::max(worth_m3, worth_share * study_.toll.cost_m3);
     return without.cost_m3 - with.cost_m3 >= least;
   }
@@ -177,9 +206,7 @@ class Study {
       return;
     }
     study_.tried = tries(yard_, changes);
-    std::stable_sort(
-        study_.tried.begin(), study_.tried.end(),
-        [](const TriedChange& a, const TriedChange& b) { return better(a.toll, b.toll); });
+    sort_best_first(study_.tried);
     study_.tried.erase(std::remove_if(study_.tried.begin(), study_.tried.end(),
                                       [&](const TriedChange& tried) {
                                         return !worth_it(tried.toll, study_.toll);
@@ -207,9 +234,7 @@ class Study {
       if (study_.best.size() == most_best || rest.empty()) return;
       left = tries(yard, rest);
       if (study_.stopped) return;
-      std::stable_sort(left.begin(), left.end(), [](const TriedChange& a, const TriedChange& b) {
-        return better(a.toll, b.toll);
-      });
+      sort_best_first(left);
     }
   }
 

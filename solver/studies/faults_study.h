@@ -20,12 +20,13 @@ namespace tankyard {
 
 /// Harm that a failure brings and the healthy day does not.
 struct FaultDanger {
-  FindingKind kind = FindingKind::vacuum_collapse;  ///< or pressure_bulge
-  TankId tank;
+  /// vacuum_collapse or pressure_bulge of a tank, or pump_runs_dry for ten seconds or more.
+  FindingKind kind = FindingKind::vacuum_collapse;
+  std::size_t part = 0;  ///< the tank, or the pump
   double at_s = 0.0;
-  double pa = 0.0;  ///< the deepest, or the highest, gauge
+  double pa = 0.0;  ///< under a lid: the deepest, or the highest, gauge
 
-  bool same_as(const FaultDanger& other) const { return kind == other.kind && tank == other.tank; }
+  bool same_as(const FaultDanger& other) const { return kind == other.kind && part == other.part; }
 };
 
 /// The first thing that a person who walks by would see, hear or miss.
@@ -36,6 +37,7 @@ struct FirstSign {
     sucked_in,    ///< `part` a tank: its wall bows or folds
     blown_up,     ///< `part` a tank
     gutter_over,  ///< `part` a roof: rain runs over its gutter
+    pump_dry,     ///< `part` a pump: turns without water
     spills,       ///< `part` a tank: earlier than it would, or though it would not
     dry,          ///< `part` an outlet: likewise
     weak,         ///< `part` an outlet: less than four fifths of what it would give
@@ -57,6 +59,8 @@ struct FaultOutcome {
   std::string why_not;  ///< the solver's reason, where it is not
 
   std::vector<FaultDanger> dangers;
+  /// Tanks sucked in or blown up and pumps run dry, also those that the healthy day harms.
+  std::size_t harmed = 0;
   double lost_m3 = 0.0;   ///< more water to the ground, and rain not caught; below 0: less
   double short_m3 = 0.0;  ///< less at the outlets, added up over those that get less
   std::optional<OutletId> shortest;  ///< the one that misses most
@@ -67,9 +71,9 @@ struct FaultOutcome {
 
 /// How failures stand with a yard: to compare it before and after a change.
 struct FaultToll {
-  std::size_t dangers = 0;  ///< failures that bring one
-  double cost_m3 = 0.0;     ///< lost and short, over all single failures; none counts below 0
-  double worst_m3 = 0.0;    ///< the dearest failure
+  std::size_t harmed = 0;  ///< added up over all single failures
+  double cost_m3 = 0.0;    ///< lost and short, over all single failures; none counts below 0
+  double worst_m3 = 0.0;   ///< the dearest failure
 };
 
 struct TriedChange {
@@ -113,7 +117,8 @@ struct FaultOptions {
 /// (faults_day.h), beside the day on which nothing fails.
 ///
 /// A pair is no worse than its parts, and left out, if it brings no danger that neither of them
-/// brings, and neither loses nor misses more than both together by 5 L and a twentieth.
+/// brings, and neither loses nor misses more than both together by 5 L and a twentieth; what either
+/// keeps from the outlets counts as theirs if the pair loses it.
 ///
 /// Changes (faults_changes.h) are found by trying them: every single failure is run again with
 /// each. The failures stay those of the yard as it is: a valve that is fitted may fail in its turn.
@@ -129,9 +134,12 @@ struct FaultOptions {
 Result<FaultStudy> study_faults(const Array& array, const DaySheet& sheet,
                                 const FaultOptions& options = {});
 
-/// What the study says in the words of findings: each tank that a single failure can suck in or
-/// blow up (danger), and each hose without a valve whose loss empties more than one tank
-/// (burst-drains).
+/// Tanks that are sucked in or blown up on a day.
+std::vector<TankId> harmed_on(const RunRecord& record);
+
+/// What the study says in the words of findings: each tank that the healthy day harms, each tank
+/// that a single failure can suck in or blow up (danger), and each hose without a valve whose loss
+/// empties more than one tank (burst-drains).
 std::vector<Finding> find_in_faults(const Array& array, const FaultStudy& study);
 
 }  // namespace tankyard

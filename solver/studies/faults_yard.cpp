@@ -106,11 +106,15 @@ void come_off(FaultyYard& made, const FaultYard& yard, const Fault& fault) {
   const bool was_open = open_at(made.parts, made.sheet, id, night_s);
 
   std::vector<Action> now;
-  const bool guarded =
-      !was_open &&
-      std::any_of(yard.mouth_valves.begin(), yard.mouth_valves.end(), [&](const MouthValve& valve) {
-        return valve.hose == id && valve.at_from == at_from;
-      });
+  const auto shut_at_mouth = [&](bool from) {
+    return !was_open && std::any_of(yard.mouth_valves.begin(), yard.mouth_valves.end(),
+                                    [&](const MouthValve& valve) {
+                                      return valve.hose == id && valve.at_from == from;
+                                    });
+  };
+  const bool guarded = shut_at_mouth(at_from);
+  // A valve at the mouth that the hose comes off holds nothing in the hose.
+  const bool loose_runs = was_open || (guarded && !shut_at_mouth(!at_from));
   if (stores_or_joins(bared.place) && !guarded) {
     const double bore_m = hose.bore_m * std::sqrt(fault.share);
     now.push_back({Does::open, add_hole(made, bared, bore_m)});
@@ -123,7 +127,7 @@ void come_off(FaultyYard& made, const FaultYard& yard, const Fault& fault) {
     if (stores_or_joins(held.place) && !held_back) {
       loose = add_loose_hose(made, hose, at_from);
       now.push_back({Does::open, made.to_ground.back()});
-      if (was_open) now.push_back({Does::open, *loose});
+      if (loose_runs) now.push_back({Does::open, *loose});
     }
     // Whoever turns its valve later turns it in what is left of it.
     for (TimedStep& step : made.sheet.steps) {
@@ -143,9 +147,16 @@ void come_off(FaultyYard& made, const FaultYard& yard, const Fault& fault) {
   if (!now.empty()) do_at(made.sheet, night_s, std::move(now));
 }
 
+/// Whether there is more or less of it, down to nothing at all.
+bool by_degrees(Kind kind) {
+  return kind == Kind::lid_blocked || kind == Kind::hose_throttled ||
+         kind == Kind::overflow_blocked || kind == Kind::gutter_blocked;
+}
+
 void stand(FaultyYard& made, const Fault& fault) {
   Parts& parts = made.parts;
   const double left = 1.0 - fault.share;
+  if (fault.share <= 0.0 && !by_degrees(fault.kind)) return;
   switch (fault.kind) {
     case Kind::lid_blocked: {
       Lid& lid = parts.tanks[fault.part].lid;
@@ -226,7 +237,7 @@ FaultyYard with_faults(const FaultYard& yard, std::vector<Fault> faults) {
   FaultyYard made{yard.parts, yard.day.sheet, {}};
   // What comes off comes off a hose that may be throttled or shut already.
   for (const Fault& fault : faults) {
-    if (fault.share > 0.0 && !is_burst(fault)) stand(made, fault);
+    if (!is_burst(fault)) stand(made, fault);
   }
   for (const Fault& fault : faults) {
     if (fault.share > 0.0 && is_burst(fault)) come_off(made, yard, fault);

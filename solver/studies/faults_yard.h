@@ -50,7 +50,8 @@ double loss_k_of_narrowing(double open);
 /// is a tank's or a header's; and from the hose's loose end, which falls to the lowest place of the
 /// plan, while the hose passes water. A non-return valve holds back what it holds back. A hose
 /// whose valve is shut then, wherever that sits, loses nothing by its loose end, and all by the
-/// bared mouth; one with a `MouthValve` at that very mouth keeps that as well.
+/// bared mouth; one with a `MouthValve` at that very mouth keeps that as well, but nothing that the
+/// hose brings from its other end.
 ///
 /// Lists keep their order; outlets and hoses may be added behind. Requires: faults of this yard,
 /// any two of which can go together.

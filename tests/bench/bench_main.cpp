@@ -17,6 +17,7 @@
 #include "clock.h"
 #include "closed_lids.h"
 #include "cvode_peer.h"
+#include "fault_days.h"
 #include "ours.h"
 #include "report.h"
 #include "solver/run.h"
@@ -334,7 +335,7 @@ void usage(std::FILE* to) {
       "tankyard_bench [CASES] [--csv FILE]\n"
       "tankyard_bench --ours CASE [--times N] [--tolerance M]\n"
       "\n"
-      "CASES are letters of a b c d e f; all of them if none is given.\n"
+      "CASES are letters of a b c d e f h; all of them if none is given.\n"
       "  --csv FILE      append the figures to FILE; `auto`: tests/bench/results/<machine>.csv\n"
       "  --most N        (d) up to N tanks (default 100000)\n"
       "  --ours CASE     run our side of case a, b or c alone, for a profiler\n"
@@ -344,7 +345,7 @@ void usage(std::FILE* to) {
 }
 
 int main_of(int count, char** words) {
-  std::string wanted = "abcdef";
+  std::string wanted = "abcdefh";
   std::string csv;
   std::string ours;
   int times = 1;
@@ -370,7 +371,7 @@ int main_of(int count, char** words) {
       times = std::atoi(value().c_str());
     } else if (word == "--tolerance") {
       tolerance_m = std::atof(value().c_str());
-    } else if (!word.empty() && word.find_first_not_of("abcdef") == std::string::npos) {
+    } else if (!word.empty() && word.find_first_not_of("abcdefh") == std::string::npos) {
       wanted = word;
     } else {
       std::fprintf(stderr, "tankyard_bench: does not know '%s'\n", word.c_str());
@@ -397,6 +398,7 @@ int main_of(int count, char** words) {
   }
   if (wanted.find('d') != std::string::npos) growth(most, figures);
   if (wanted.find('f') != std::string::npos) closed_lids(figures);
+  if (wanted.find('h') != std::string::npos) fault_days(figures);
   if (csv == "auto") csv = TANKYARD_SOURCE_DIR "/tests/bench/results/" + machine_kind() + ".csv";
   if (!csv.empty()) {
     if (!append_csv(csv, figures)) {

@@ -86,12 +86,9 @@ TEST(CommandLine, TakesNoAbbreviations) {
 }
 
 TEST(CommandLine, SaysThatLaterCommandsAreNotThere) {
-  for (const char* later : {"link", "faults", "season", "readings"}) {
-    expect_refused({later, larch_hill},
-                   std::string("this version of tankyard has no command `") + later + "`",
-                   "it has `new`, `check`, `run`, `vent`, `isolate`, `draw` and `explain`");
-    EXPECT_THAT(say({"help"}).out, Not(HasSubstr(std::string("\n  ") + later)));
-  }
+  expect_refused({"readings", larch_hill}, "this version of tankyard has no command `readings`",
+                 "it has `new`, `check`, ");
+  EXPECT_THAT(say({"help"}).out, Not(HasSubstr("\n  readings")));
 }
 
 const char* const closed_lids = TANKYARD_SOURCE_DIR "/examples/closed-lids.toml";

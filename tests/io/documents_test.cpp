@@ -220,7 +220,7 @@ TEST(Documents, TheReadmeListsTheKeysThatAreThere) {
   const std::string readme = text_of_file(source / "README.md");
   const Checkout checkout;
   std::ofstream(checkout.path() / "rain.csv") << "date,rain_mm\n2021-06-01,3\n2021-06-02,0\n";
-  for (const std::string answer : {"run", "check", "vent", "season", "explain"}) {
+  for (const std::string answer : {"run", "check", "vent", "faults", "season", "explain"}) {
     std::string plan = answer == "explain" ? "" : " examples/larch-hill.toml";
     if (answer == "season") plan += " --rain rain.csv";
     const Ended ended = shell("tankyard " + answer + plan + " --json", checkout.path());

@@ -14,13 +14,13 @@ namespace {
 
 TEST(ProgressBar, SaysHowMuchIsDone) {
   EXPECT_EQ(bar_text("trying failures", 90, 200, 60),
-            "trying failures  [########...........]  45 %  90 of 200");
+            "trying failures  [##########.............]  45 %  90 of 200");
   EXPECT_EQ(bar_text("trying failures", 200, 200, 60),
-            "trying failures  [##################] 100 %  200 of 200");
+            "trying failures  [######################] 100 %  200 of 200");
 }
 
 TEST(ProgressBar, NeverSaysAHundredBeforeTheEnd) {
-  EXPECT_EQ(bar_text("", 1999, 2000, 30), " 99 %  1999 of 2000");
+  EXPECT_EQ(bar_text("", 1999, 2000, 26), " 99 %  1999 of 2000");
 }
 
 TEST(ProgressBar, IsNeverWiderThanItsLine) {

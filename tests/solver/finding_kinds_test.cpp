@@ -16,7 +16,7 @@ TEST(FindingKinds, KeepTheirNames) {
   for (const KindOfFinding& kind : kinds_of_finding()) names.emplace_back(kind.name);
   for (const char* name : {"spill-with-room", "stranded-water", "uneven-rims", "slow-link",
                            "air-lock", "no-overflow", "dead-water", "back-flow", "vacuum-collapse",
-                           "pressure-bulge", "vent-too-small", "no-vent"}) {
+                           "pressure-bulge", "vent-too-small", "no-vent", "burst-drains"}) {
     EXPECT_THAT(names, testing::Contains(name));
   }
 }
@@ -29,7 +29,7 @@ TEST(FindingKinds, EachHasOneTextOfItsOwn) {
     EXPECT_TRUE(names.insert(kind.name).second) << kind.name;
     EXPECT_EQ(&about(kind.kind), &kind);
   }
-  for (int k = 0; k <= static_cast<int>(FindingKind::cannot_isolate); ++k) {
+  for (int k = 0; k <= static_cast<int>(FindingKind::burst_drains); ++k) {
     EXPECT_EQ(kinds.count(static_cast<FindingKind>(k)), 1U) << k;
   }
 }
