@@ -44,7 +44,7 @@ std::string upper_first(std::string text) {
   return text;
 }
 
-std::string finding_html(const PageFinding& shown) {
+std::string finding_html(const PageFinding& shown, bool film) {
   const Finding& finding = shown.finding;
   std::string html = fmt::format(
       "<li class=\"finding {0}\">\n<h3><span class=\"severity\">{1}</span> {2} at {3}{4}</h3>\n",
@@ -61,11 +61,12 @@ std::string finding_html(const PageFinding& shown) {
   if (finding.limit)
     html += fmt::format(" (limit {})", xml_text(amount(*finding.limit, finding.unit)));
   html += "</span>";
-  if (shown.frame) {
+  if (film) {
     html += fmt::format(
-        " <button type=\"button\" class=\"go\" data-frame=\"{}\" data-where=\"{}\">Show {}"
+        " <button type=\"button\" class=\"go\"{} data-where=\"{}\">Show {}"
         "<span class=\"unseen\"> in the picture</span></button>",
-        *shown.frame, xml_text(finding.where), prose_html(shown.moment));
+        shown.frame ? fmt::format(" data-frame=\"{}\"", *shown.frame) : std::string(),
+        xml_text(finding.where), shown.frame ? prose_html(shown.moment) : "where");
   }
   return html + "</p>\n</li>\n";
 }
@@ -80,7 +81,7 @@ std::string findings_html(const Page& page) {
   for (const PageFinding& finding : page.findings) {
     const bool note = finding.finding.severity == Severity::note;
     note_count += note ? 1 : 0;
-    (note ? notes : worse) += finding_html(finding);
+    (note ? notes : worse) += finding_html(finding, page.film.has_value());
   }
   if (page.findings.empty()) html += "<p>Nothing was found.</p>\n";
   if (!worse.empty()) html += "<ol class=\"findings\">\n" + worse + "</ol>\n";

@@ -286,10 +286,8 @@ std::vector<Plot> plots_of_run(const Plan& plan, const Frames& plotted) {
   if (air.lines.empty()) {
     air.instead = "Every lid is open, so the air under it is the air outside all the time.";
   }
-  Plot flows{"Flows in hoses and at outlets (below zero: from its far end to its near end)",
-             "L/min",
-             {},
-             {}};
+  Plot flows{
+      "Flows in hoses and at outlets (below zero: from \"to\" to \"from\")", "L/min", {}, {}};
   for (std::size_t h = 0; h < parts.hoses.size(); ++h) {
     flows.lines.push_back({fmt::format("hose-{}.flow_l_min", h), 0.0});
   }

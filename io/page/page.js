@@ -396,10 +396,10 @@ if (film) {
   }
   for (const button of all("button.go")) {
     button.addEventListener("click", () => {
-      go(+button.dataset.frame, button.dataset.where);
+      go(button.dataset.frame === undefined ? now : +button.dataset.frame, button.dataset.where);
       const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
       byId("yard").scrollIntoView({ behavior: still ? "auto" : "smooth", block: "start" });
-      byId("moment").focus({ preventScroll: true });
+      if (byId("moment")) byId("moment").focus({ preventScroll: true });
     });
   }
   window.addEventListener("resize", () => fitPictures());
@@ -469,7 +469,7 @@ function drawPlot(box) {
   }
   const high = () => window.innerWidth < 600 ? 190 : 240;
   const options = {
-    width: box.clientWidth || 600, height: high(), padding: [8, 12, 0, 0],
+    width: box.clientWidth || 600, height: high(), padding: [8, 22, 0, 0],
     legend: { show: false },
     cursor: { sync: { key: "time", setSeries: false }, drag: { x: true, y: false }, points: { size: 6 } },
     scales: { x: { time: false }, y: { range: (u, low, top) => {
@@ -481,7 +481,8 @@ function drawPlot(box) {
       { splits: timeMarks, values: (u, splits) => splits.map((at) => timeText(at, splits.length > 1 ? splits[1] - splits[0] : 0)),
         stroke: () => style("--soft"), grid: { stroke: () => style("--grid"), width: 1 },
         ticks: { stroke: () => style("--grid"), width: 1 }, font: "12px " + style("--fonts"), size: 34 },
-      { stroke: () => style("--soft"), grid: { stroke: () => style("--grid"), width: 1 },
+      { values: (u, splits) => splits.map((at) => String(Number(at.toPrecision(6)))),
+        stroke: () => style("--soft"), grid: { stroke: () => style("--grid"), width: 1 },
         ticks: { show: false }, font: "12px " + style("--fonts"), size: 56 }
     ],
     series: [{}].concat(lines.map((line) => ({
