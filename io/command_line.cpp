@@ -17,6 +17,7 @@
 #include <ostream>
 #include <utility>
 
+#include "io/command_table.h"
 #include "io/commands.h"
 #include "io/nearest.h"
 #include "io/tables.h"
@@ -204,7 +205,22 @@ const std::vector<Command>& commands() {
        "says what a kind of finding means and what to do; without KIND, lists them",
        {{"tankyard explain slow-link", "one kind of finding"}, {"tankyard explain", "all kinds"}},
        {json, quiet, verbose},
-       answer_explain}};
+       answer_explain},
+      {"completions",
+       "SHELL",
+       true,
+       "prints a script with which bash, fish or zsh completes what you type",
+       {{"source <(tankyard completions bash)", "for this session of bash"},
+        {"tankyard completions fish > ~/.config/fish/completions/tankyard.fish", "for good"}},
+       {quiet, verbose},
+       answer_completions},
+      {"manual",
+       "",
+       false,
+       "prints all of this help as a page for man",
+       {{"tankyard manual | man -l -", "read it"}},
+       {quiet, verbose},
+       answer_manual}};
   return all;
 }
 
@@ -221,6 +237,7 @@ const Command* find_command(const std::string& name) {
 std::string usage_of(const Command& command) {
   if (command.more) return fmt::format("{} {} {}", command.name, command.first, command.more);
   if (command.needs_first) return fmt::format("{} {}", command.name, command.first);
+  if (std::string(command.first).empty()) return command.name;
   return fmt::format("{} [{}]", command.name, command.first);
 }
 
@@ -253,10 +270,7 @@ std::string option_text(const Option& option) {
 }
 
 std::string help_text(int columns) {
-  std::string text =
-      wrapped("tankyard " TANKYARD_VERSION
-              ": steps linked rainwater tanks through a day and says what goes wrong, and why.",
-              columns);
+  std::string text = wrapped("tankyard " TANKYARD_VERSION ": " + tool_in_a_line() + ".", columns);
   text += "\nExamples\n";
   text += pairs_text({{"tankyard new yard.toml", "write a plan to begin with"},
                       {"tankyard check yard.toml", "look it over"},
@@ -277,12 +291,7 @@ std::string help_text(int columns) {
   text += "\nOptions\n";
   text += pairs_text({{"-h, --help", "show help"}, {"--version", "show the version"}}, columns);
   text += "\nExit status\n";
-  text += pairs_text({{"0", "done, no danger found"},
-                      {"1", "done, and there is a finding of severity danger"},
-                      {"2", "what was given cannot be used"},
-                      {"3", "anything else, such as a full disk"},
-                      {"130", "stopped by Ctrl-C; what was known by then is printed"}},
-                     columns);
+  text += pairs_text(exit_words(), columns);
   return text;
 }
 
@@ -367,6 +376,13 @@ std::optional<Asked> asked_of(const Command& command, Words words, std::ostream&
     return std::nullopt;
   }
   extras.insert(extras.end(), plain.begin(), plain.end());
+  if (std::string(command.first).empty() && !(asked.first.empty() && extras.empty())) {
+    complain(err,
+             fmt::format("`tankyard {}` takes options alone, and not `{}`", command.name,
+                         asked.first.empty() ? extras.front() : asked.first),
+             see_help(command));
+    return std::nullopt;
+  }
   if (asked.first.empty() && !extras.empty()) {
     asked.first = extras.front();
     extras.erase(extras.begin());
@@ -463,6 +479,42 @@ Answer answer(Words words, std::ostream& err, int columns) {
 }
 
 }  // namespace
+
+std::string tool_in_a_line() {
+  return "steps linked rainwater tanks through a day and says what goes wrong, and why";
+}
+
+std::vector<std::pair<std::string, std::string>> exit_words() {
+  return {{"0", "done, no danger found"},
+          {"1", "done, and there is a finding of severity danger"},
+          {"2", "what was given cannot be used"},
+          {"3", "anything else, such as a full disk"},
+          {"130", "stopped by Ctrl-C; what was known by then is printed"}};
+}
+
+std::vector<CommandWords> command_words() {
+  std::vector<CommandWords> all;
+  for (const Command& command : commands()) {
+    CommandWords words{command.name,
+                       command.first,
+                       command.needs_first,
+                       command.more ? command.more : "",
+                       command.does,
+                       {},
+                       {}};
+    for (const Example& example : command.examples) {
+      words.examples.emplace_back(example.line, example.does);
+    }
+    for (const Option& option : command.options) {
+      const std::string flags = option.flags;
+      const std::size_t comma = flags.find(',');
+      words.options.push_back({comma == std::string::npos ? "" : flags.substr(0, comma),
+                               long_name(option), option.value ? option.value : "", option.does});
+    }
+    all.push_back(words);
+  }
+  return all;
+}
 
 int command_line(const std::vector<std::string>& words, std::ostream& out, std::ostream& err,
                  int columns) {
