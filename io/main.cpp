@@ -10,6 +10,8 @@
 int main(int count, char** words) {
   // A reader that goes away, such as `head`, is then met as a write that fails.
   std::signal(SIGPIPE, SIG_IGN);
+  // And so is a limit on the size of files.
+  std::signal(SIGXFSZ, SIG_IGN);
   try {
     return tankyard::command_line({words + 1, words + count}, std::cout, std::cerr,
                                   tankyard::terminal_columns());
