@@ -10,7 +10,8 @@ set -euo pipefail
 tool=(g++ cmake ninja-build libspdlog-dev libfmt-dev libcli11-dev libtomlplusplus-dev
       nlohmann-json3-dev libexpected-dev libboost-dev)
 tests=(git clang-format libgtest-dev libgmock-dev librapidcheck-dev python3-networkx
-       libsundials-dev libsuitesparse-dev chromium zsh fish groff-base)
+       libsundials-dev libsuitesparse-dev chromium zsh fish groff-base man-db
+       dpkg-dev)
 bench=(libbenchmark-dev)
 
 usage() { sed -n '3,7s/^# \{0,1\}//p' "$0"; }
