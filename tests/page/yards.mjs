@@ -75,7 +75,7 @@ export const hostileNames = [
 export function year() {
   let text = `[site]\nname = "A year"\n[run]\nlasts = "365 d"\n` +
              `[[tank]]\nname = "upper"\nshape = { prism = { area = "1.1 m2", height = "0.95 m" } }\nbase = "0.4 m"\nwater = "0.5 m"\n` +
-             `[[tank]]\nname = "lower"\nshape = { upright = { diameter = "1.2 m", height = "1.4 m" } }\nwater = "0.3 m"\n` +
+             `[[tank]]\nname = "lower"\nshape = { upright = { diameter = "1.2 m", height = "1.4 m" } }\nwater = "0.9 m"\n` +
              `[[hose]]\nname = "link"\nfrom = "upper"\nto = "lower"\nbore = "25 mm"\nlength = "4 m"\n` +
              `[[outlet]]\nname = "tap"\nat = "lower"\ndraw = "18 L/min"\n` +
              `[[roof]]\nname = "shed"\narea = "30 m2"\ninto = "upper"\n`;
