@@ -72,6 +72,7 @@ std::string finding_html(const PageFinding& shown, bool film) {
 }
 
 std::string findings_html(const Page& page) {
+  if (page.findings.empty() && !page.looks_for_findings) return {};
   std::string html =
       "<section id=\"findings\" aria-labelledby=\"findings-title\">\n"
       "<h2 id=\"findings-title\">What is wrong, and what to do</h2>\n";
@@ -155,9 +156,12 @@ std::string plots_html(const Page& page) {
            "here. <code>tankyard run PLAN --series FILE.csv</code> writes the same numbers.</p>\n"
            "</section>\n";
   }
-  html +=
+  const bool moves = page.film && !page.film->frames.time_s.empty();
+  html += fmt::format(
       "<p class=\"needs-script hint\">Point at a line to read it, drag across to zoom in, press a "
-      "name to hide or show its line, click to move the picture to that moment. "
+      "name to hide or show its line{}. ",
+      moves ? ", click to move the picture to that moment" : "");
+  html +=
       "<span class=\"zooms\"><button type=\"button\" id=\"zoom-in\">Zoom in</button> "
       "<button type=\"button\" id=\"zoom-out\">Zoom out</button> "
       "<button type=\"button\" id=\"zoom-all\">All of it</button></span></p>\n";

@@ -7,7 +7,7 @@ import { readFileSync, statSync } from "node:fs";
 import { after, before, describe, it } from "node:test";
 import axe from "axe-core";
 import { chromium } from "playwright-core";
-import { csv, example, file, hostileNames, oneTank, pageOf, planFile, row, tankyard, tidy, year } from "./yards.mjs";
+import { csv, example, file, hostileNames, oneTank, pageOf, planFile, rainFile, row, tankyard, tidy, used, year } from "./yards.mjs";
 
 let browser;
 const pages = {};
@@ -24,6 +24,12 @@ before(async () => {
   pages.one = pageOf("run", planFile(oneTank));
   pages.forty = pageOf("run", planFile(row(40)));
   pages.hostile = pageOf("run", planFile(row(6, (k) => hostileNames[k], hostileNames[0])));
+  pages.pump = pageOf("run", example("pumped-row.toml"));
+  pages.isolate = pageOf("isolate", example("larch-hill.toml"), "shed-1", "--at", "10:00");
+  pages.faults = pageOf("faults", planFile(row(3)), "--no-pairs");
+  pages.link = pageOf("link", example("larch-hill-new-tank.toml"), "shed-4");
+  pages.rain = rainFile();
+  pages.season = pageOf("season", planFile(used()), "--rain", pages.rain);
   pages.yearPlan = planFile(year());
   pages.year = pageOf("run", pages.yearPlan);
 });
@@ -53,7 +59,7 @@ async function open(name, options = {}) {
   return page;
 }
 
-const everyPage = ["demo", "lids", "one", "forty", "hostile", "year"];
+const everyPage = ["demo", "lids", "one", "forty", "hostile", "year", "pump", "isolate", "faults", "link", "season"];
 const frame = (page) => page.evaluate(() => tankyardPage.frame());
 const shown = (page, selector) => page.locator(`.picture:not([hidden]) ${selector}`);
 const put = async (page, value) => {
@@ -250,6 +256,51 @@ describe("Page", () => {
     await page.done();
   });
 
+  it("shows a pump at work, with its water", async () => {
+    const page = await open("pump");
+    const at = await page.evaluate(() => tankyardPage.film.time.findIndex((time) => time >= 45 * 60));
+    await put(page, at);
+    assert.match(await shown(page, "g.pump[id]").getAttribute("class"), /running/);
+    assert.match(await shown(page, '[data-of="pump-0"][data-role="state"]').textContent(), /^3\d\.\d L\/min$/);
+    assert.ok(await shown(page, 'g.hose[data-name="booster"] .way.runs').count() > 0);
+    await put(page, 0);
+    assert.equal(await shown(page, '[data-of="pump-0"][data-role="state"]').textContent(), "pump, off");
+    await page.done();
+  });
+
+  it("goes through the steps of taking a tank out", async () => {
+    const page = await open("isolate");
+    const valve = shown(page, '[data-of="hose-0"] [data-role="valve"]');
+    const seen = [];
+    for (let k = 0; k <= Number(await page.locator("#moment").getAttribute("max")); ++k) {
+      await put(page, k);
+      seen.push([await page.locator("#happening").innerText(), await valve.textContent()]);
+    }
+    const shut = seen.findIndex(([says]) => /shut V1 /.test(says));
+    const opened = seen.findIndex(([says]) => /open V1 /.test(says));
+    assert.ok(shut > 0 && opened > shut, seen.join("\n"));
+    for (const [k, [, state]] of seen.entries()) {
+      assert.match(state, k >= shut && k < opened ? /shut$/ : /open$/, `step ${k}`);
+    }
+    assert.ok(await page.getByText("a tank is a confined space").isVisible());
+    await page.done();
+  });
+
+  it("shows what a study's answer is about", async () => {
+    let page = await open("link");
+    assert.ok(await shown(page, 'g.hose[data-name^="shed-4-"]').count() > 0);
+    await page.done();
+    page = await open("faults");
+    assert.match(await page.locator(".about").innerText(), /worst single failure/);
+    await page.done();
+    page = await open("season");
+    const json = JSON.parse(tankyard("season", planFile(used()), "--rain", pages.rain, "--json"));
+    const lines = await page.evaluate(() => tankyardPage.plots[0].lines.map((line, k) => ({ name: line.name, sum: tankyardPage.plots[0].u.data[k + 1].reduce((a, b) => a + b, 0) })));
+    const total = json.total;
+    assert.ok(Math.abs(lines.find((line) => line.name === "used").sum - total.used_l) < 3, JSON.stringify([lines, total]));
+    await page.done();
+  });
+
   it("can be worked with the keyboard alone", async () => {
     const page = await open("demo");
     const reached = new Set();
@@ -304,7 +355,8 @@ describe("Page", () => {
 
   it("names everything and has contrast, as axe-core sees it", async () => {
     for (const [name, scheme, width] of [["demo", "light", 1280], ["demo", "dark", 1280], ["demo", "light", 360],
-                                         ["lids", "dark", 360], ["lids", "light", 1280], ["hostile", "light", 1280]]) {
+                                         ["lids", "dark", 360], ["lids", "light", 1280], ["hostile", "light", 1280],
+                                         ["isolate", "light", 1280], ["season", "dark", 1280]]) {
       const page = await open(name, { colorScheme: scheme, viewport: { width, height: 800 } });
       if (name === "lids") await page.locator("button.go").first().click();
       await page.evaluate(() => { for (const each of document.querySelectorAll("details")) each.open = true; });

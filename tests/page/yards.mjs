@@ -30,7 +30,7 @@ export function planFile(text) {
 /// A page of a plan; answers its path.
 export function pageOf(command, plan, ...more) {
   const page = file("html");
-  tankyard(command, plan, "--page", page, "--quiet", ...more);
+  tankyard(command, plan, ...more, "--page", page, "--quiet");
   return page;
 }
 
@@ -107,3 +107,19 @@ export function csv(name) {
   }
   return { head: rows[0], rows: rows.slice(1).map((each) => each.map(Number)) };
 }
+
+/// Two years and a half of rain that falls by a rule of our own, dry in summer.
+export function rainFile() {
+  const name = file("csv");
+  let text = "date,rain_mm\n";
+  for (let day = 0; day < 900; ++day) {
+    const date = new Date(Date.UTC(2019, 0, 1 + day));
+    const wet = (day * 37) % 11 < 3 && (date.getUTCMonth() < 5 || date.getUTCMonth() > 8);
+    text += `${date.toISOString().slice(0, 10)},${wet ? 4 + (day * 13) % 17 : 0}\n`;
+  }
+  writeFileSync(name, text);
+  return name;
+}
+
+/// A plan with what a season takes.
+export const used = () => row(3) + `[[use]]\noutlet = "tap"\ndaily = "150 L"\n`;
