@@ -164,12 +164,11 @@ function pictureOf(box) {
   });
 
   const hoses = [];
-  // The suction and the delivery of a pump have its name and no id.
-  const pumpOf = (group) => all("g.pump", svg).find((each) => each.id && each.dataset.name === group.dataset.name);
   for (const group of all("g.hose", svg)) {
-    const pump = group.id ? null : pumpOf(group);
-    const id = (pump || group).id.slice(prefix.length);
-    if (!/^(hose|pump)-\d+$/.test(id)) continue;
+    const found = group.id.slice(prefix.length).match(/^((?:hose|pump)-\d+)(-suction|-delivery)?$/);
+    if (!found) continue;
+    const id = found[1];
+    const pump = found[2] !== undefined;
     const runs = all("path.run", group);
     if (runs.length === 0) continue;
     const streams = runs.map((run) => svgPart("path", { d: run.getAttribute("d"), class: "stream" }, run.parentNode));
