@@ -9,6 +9,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cctype>
 #include <cerrno>
 #include <charconv>
 #include <cstdlib>
@@ -439,6 +440,19 @@ std::shared_ptr<spdlog::logger> logger_on(std::ostream& err, const Asked& asked)
   return logger;
 }
 
+/// The few signs of ours that are not ASCII, each as wide as before, so that tables stay aligned.
+std::string in_ascii(std::string text) {
+  constexpr std::pair<const char*, const char*> signs[] = {
+      {"\u2500", "-"}, {"\u2026", "~"}, {"\u00b2", "2"}, {"\u2019", "'"}, {"\u2013", "-"}};
+  for (const auto& [sign, plain] : signs) {
+    const std::size_t wide = std::strlen(sign);
+    for (std::size_t at = text.find(sign); at != std::string::npos; at = text.find(sign, at)) {
+      text.replace(at, wide, plain);
+    }
+  }
+  return text;
+}
+
 Answer answer(Words words, std::ostream& err, int columns) {
   if (words.empty()) {
     err << help_text(columns);
@@ -517,10 +531,10 @@ std::vector<CommandWords> command_words() {
 }
 
 int command_line(const std::vector<std::string>& words, std::ostream& out, std::ostream& err,
-                 int columns) {
+                 int columns, bool ascii) {
   const Answer answered = answer(words, err, columns);
   errno = 0;
-  out << answered.text << std::flush;
+  out << (ascii ? in_ascii(answered.text) : answered.text) << std::flush;
   const int reason = errno;
   if (!out) {
     complain(err,
@@ -531,6 +545,19 @@ int command_line(const std::vector<std::string>& words, std::ostream& out, std::
     return static_cast<int>(Exit::failed);
   }
   return static_cast<int>(answered.exit);
+}
+
+bool terminal_is_ascii() {
+  if (::isatty(STDOUT_FILENO) == 0) return false;
+  for (const char* name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
+    const char* told = std::getenv(name);
+    if (told == nullptr || *told == '\0') continue;
+    std::string locale = told;
+    std::transform(locale.begin(), locale.end(), locale.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    return locale.find("utf-8") == std::string::npos && locale.find("utf8") == std::string::npos;
+  }
+  return true;
 }
 
 int terminal_columns() {

@@ -14,7 +14,7 @@ int main(int count, char** words) {
   std::signal(SIGXFSZ, SIG_IGN);
   try {
     return tankyard::command_line({words + 1, words + count}, std::cout, std::cerr,
-                                  tankyard::terminal_columns());
+                                  tankyard::terminal_columns(), tankyard::terminal_is_ascii());
   } catch (const std::exception& error) {
     std::cerr << "tankyard: error: stopped unexpectedly: " << error.what()
               << "\nhelp: please report the command and the plan\n";
