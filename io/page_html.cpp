@@ -35,6 +35,19 @@ std::string prose_html(const std::string& text) {
   return html + xml_text(text.substr(at));
 }
 
+/// Where the first sentence ends, with the second if it is short: what is shown large. A full stop
+/// in a name is none.
+std::size_t end_of_answer(const std::string& text) {
+  constexpr std::size_t short_answer = 100;
+  bool in_name = false;
+  for (std::size_t at = 0; at + 2 < text.size(); ++at) {
+    if (text[at] == '`') in_name = !in_name;
+    if (in_name || text[at] != '.' || text[at + 1] != ' ' || at < short_answer) continue;
+    return at + 1;
+  }
+  return text.size();
+}
+
 std::string amount(double value, const std::string& unit) {
   return number_text(value) + (unit.empty() ? "" : " " + unit);
 }
@@ -331,7 +344,11 @@ std::string page_html(const Page& page) {
     html +=
         fmt::format("<!--\n{}\n-->\n<style>{}</style>\n", parts.plot_licence, parts.plot_styles);
   html += fmt::format("</head>\n<body>\n<header>\n<h1><bdi>{}</bdi></h1>\n", xml_text(page.title));
-  html += fmt::format("<p class=\"answer\">{}</p>\n", prose_html(page.answer));
+  const std::size_t end = end_of_answer(page.answer);
+  html += fmt::format("<p class=\"answer\">{}</p>\n", prose_html(page.answer.substr(0, end)));
+  if (end < page.answer.size()) {
+    html += fmt::format("<p class=\"rest\">{}</p>\n", prose_html(page.answer.substr(end + 1)));
+  }
   if (!page.about.empty())
     html += fmt::format("<p class=\"about\">{}</p>\n", prose_html(page.about));
   html += "</header>\n<main>\n" + findings_html(page);
