@@ -542,6 +542,7 @@ Chapter granted_chapter(const Plan& plan, const SeasonAnswer& answer) {
 std::vector<Chapter> season_chapters(const Plan& plan, const SeasonAnswer& answer,
                                      bool every_month) {
   const SeasonStudy& study = answer.study;
+  if (study.as_it_is.total.asked_days == 0) return {granted_chapter(plan, answer)};
   std::vector<Chapter> chapters = {reason_chapter(plan, answer)};
   add_more(chapters, plan, answer);
   for (const Chapter& chapter :
