@@ -9,7 +9,10 @@ std::string chapter_text(const Chapter& chapter, int columns) {
   if (chapter.empty()) return {};
   std::string text = heading(chapter.title, columns);
   if (chapter.table) text += chapter.table->in_text(columns);
-  for (const std::string& note : chapter.notes) text += wrapped(note, columns, "  ", "  ");
+  if (chapter.apart && !chapter.notes.empty()) text += "\n";
+  for (const std::string& note : chapter.notes) {
+    text += wrapped(note, chapter.apart ? prose_columns(columns) : columns, "  ", "  ");
+  }
   for (const std::string& point : chapter.points) {
     text += wrapped(point, prose_columns(columns), "  - ", "    ");
   }

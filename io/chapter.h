@@ -16,6 +16,7 @@ struct Chapter {
   std::optional<Table> table;
   std::vector<std::string> notes = {};   ///< below the table, each on lines of its own
   std::vector<std::string> points = {};  ///< a list, each a sentence without full stop
+  bool apart = false;                    ///< on a terminal an empty line stands before the notes
   bool up_front = false;  ///< on a page it stands open and is printed: cautions, what to do first
 
   bool empty() const { return (!table || table->empty()) && notes.empty() && points.empty(); }

@@ -8,6 +8,7 @@
 
 #include "io/commands.h"
 #include "io/json.h"
+#include "io/page_studies.h"
 #include "io/progress.h"
 #include "io/report.h"
 #include "io/units.h"
@@ -88,6 +89,9 @@ Answer answer_faults(const Asked& asked, const Desk& desk) {
   if (!options) return {Exit::unusable, {}};
   const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
   if (!plan) return {Exit::unusable, {}};
+  if (asked.page && !can_be_written("--page", *asked.page, asked, desk)) {
+    return {Exit::unusable, {}};
+  }
   const auto started = std::chrono::steady_clock::now();
   const Result<FaultStudy> study = study_watched(*plan, *options, asked, desk);
   if (!study) {
@@ -114,6 +118,9 @@ Answer answer_faults(const Asked& asked, const Desk& desk) {
     complain(desk.err, "stopped by Ctrl-C; what was known by then is printed",
              "run it again for all of it, or with `--no-pairs` for less");
     exit = Exit::interrupted;
+  }
+  if (asked.page && !write_page(*asked.page, faults_page(*plan, *study, findings), desk)) {
+    return {Exit::failed, {}};
   }
   return {exit, asked.json ? faults_json(*plan, *study, findings)
                            : faults_text(*plan, *study, findings, desk.columns)};

@@ -12,6 +12,7 @@
 #include "io/json.h"
 #include "io/nearest.h"
 #include "io/progress.h"
+#include "io/page_studies.h"
 #include "io/report.h"
 #include "io/units.h"
 #include "solver/studies/isolate_study.h"
@@ -206,6 +207,14 @@ Answer answer_isolate(const Asked& asked, const Desk& desk) {
   if (!begins_at(asked, *plan, *options, desk)) return {Exit::unusable, {}};
   const auto tanks = tanks_named(asked, *plan, desk);
   if (!tanks || !sheet_can_be_had(asked, desk)) return {Exit::unusable, {}};
+  if (asked.page && asked.all) {
+    complain(desk.err, "`--page` is of one tank, and `--all` asks for every one",
+             "name the tank: `tankyard isolate PLAN TANK --page FILE.html`");
+    return {Exit::unusable, {}};
+  }
+  if (asked.page && !can_be_written("--page", *asked.page, asked, desk)) {
+    return {Exit::unusable, {}};
+  }
 
   const auto started = std::chrono::steady_clock::now();
   const auto milliseconds = [&] {
@@ -225,6 +234,9 @@ Answer answer_isolate(const Asked& asked, const Desk& desk) {
   desk.detail(fmt::format("{} times tried in {:.0f} ms", study->times_tried, milliseconds()));
   const std::vector<Finding> findings = find_in_isolation(plan->array, *study);
   if (!write_sheet(asked, *plan, *study, desk)) return {Exit::failed, {}};
+  if (asked.page && !write_page(*asked.page, isolate_page(*plan, *study, findings), desk)) {
+    return {Exit::failed, {}};
+  }
   return {exit_for(findings), asked.json ? isolate_json(*plan, *study, findings)
                                          : isolate_text(*plan, *study, findings, desk.columns)};
 }

@@ -9,6 +9,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cctype>
 #include <cerrno>
 #include <charconv>
 #include <cstdlib>
@@ -17,6 +18,7 @@
 #include <ostream>
 #include <utility>
 
+#include "io/command_table.h"
 #include "io/commands.h"
 #include "io/nearest.h"
 #include "io/tables.h"
@@ -161,7 +163,7 @@ const std::vector<Command>& commands() {
        {{"tankyard isolate yard.toml shed-1", "take shed-1 out for scrubbing, step by step"},
         {"tankyard isolate yard.toml shed-1 --sheet out.html", "and a page to carry outside"},
         {"tankyard isolate yard.toml --all", "every tank: can it be taken out, and at what cost"}},
-       {all_tanks, sheet, begin_at, work, json, tolerance, quiet, verbose},
+       {all_tanks, sheet, begin_at, work, json, page, tolerance, quiet, verbose},
        answer_isolate,
        "TANK..."},
       {"season",
@@ -170,8 +172,8 @@ const std::vector<Command>& commands() {
        "steps months or years of recorded rain: does the water last, and would a tank more help",
        {{"tankyard season yard.toml --rain rain.csv", "every day of the record, hoses and all"},
         {"tankyard season yard.toml --rain rain.csv --cover 95%", "how many tanks that takes"}},
-       {rain, unit, column, missing, pour, pour_at, sizes, cover, months, json, tolerance, quiet,
-        verbose},
+       {rain, unit, column, missing, pour, pour_at, sizes, cover, months, json, page, tolerance,
+        quiet, verbose},
        answer_season},
       {"faults",
        "PLAN",
@@ -179,7 +181,7 @@ const std::vector<Command>& commands() {
        "says what every failure costs, one by one and two at once, and what to change",
        {{"tankyard faults yard.toml", "every hose off, valve forgotten, overflow blocked"},
         {"tankyard faults yard.toml --no-pairs", "one failure at a time only"}},
-       {no_pairs, threads, json, tolerance, quiet, verbose},
+       {no_pairs, threads, json, page, tolerance, quiet, verbose},
        answer_faults},
       {"link",
        "PLAN",
@@ -188,7 +190,7 @@ const std::vector<Command>& commands() {
        {{"tankyard link yard.toml shed-4", "shed-4 stands in the plan with no hose"},
         {"tankyard link yard.toml shed-4 --write joined.toml", "and the plan with its hoses in it"},
         {"tankyard link yard.toml shed-4 --all", "and every way that was tried"}},
-       {write, take, all_ways, json, tolerance, quiet, verbose},
+       {write, take, all_ways, json, page, tolerance, quiet, verbose},
        answer_link,
        "TANK"},
       {"draw",
@@ -204,7 +206,22 @@ const std::vector<Command>& commands() {
        "says what a kind of finding means and what to do; without KIND, lists them",
        {{"tankyard explain slow-link", "one kind of finding"}, {"tankyard explain", "all kinds"}},
        {json, quiet, verbose},
-       answer_explain}};
+       answer_explain},
+      {"completions",
+       "SHELL",
+       true,
+       "prints a script with which bash, fish or zsh completes what you type",
+       {{"source <(tankyard completions bash)", "for this session of bash"},
+        {"tankyard completions fish > ~/.config/fish/completions/tankyard.fish", "for good"}},
+       {quiet, verbose},
+       answer_completions},
+      {"manual",
+       "",
+       false,
+       "prints all of this help as a page for man",
+       {{"tankyard manual | man -l -", "read it"}},
+       {quiet, verbose},
+       answer_manual}};
   return all;
 }
 
@@ -221,6 +238,7 @@ const Command* find_command(const std::string& name) {
 std::string usage_of(const Command& command) {
   if (command.more) return fmt::format("{} {} {}", command.name, command.first, command.more);
   if (command.needs_first) return fmt::format("{} {}", command.name, command.first);
+  if (std::string(command.first).empty()) return command.name;
   return fmt::format("{} [{}]", command.name, command.first);
 }
 
@@ -253,10 +271,7 @@ std::string option_text(const Option& option) {
 }
 
 std::string help_text(int columns) {
-  std::string text =
-      wrapped("tankyard " TANKYARD_VERSION
-              ": steps linked rainwater tanks through a day and says what goes wrong, and why.",
-              columns);
+  std::string text = wrapped("tankyard " TANKYARD_VERSION ": " + tool_in_a_line() + ".", columns);
   text += "\nExamples\n";
   text += pairs_text({{"tankyard new yard.toml", "write a plan to begin with"},
                       {"tankyard check yard.toml", "look it over"},
@@ -277,12 +292,7 @@ std::string help_text(int columns) {
   text += "\nOptions\n";
   text += pairs_text({{"-h, --help", "show help"}, {"--version", "show the version"}}, columns);
   text += "\nExit status\n";
-  text += pairs_text({{"0", "done, no danger found"},
-                      {"1", "done, and there is a finding of severity danger"},
-                      {"2", "what was given cannot be used"},
-                      {"3", "anything else, such as a full disk"},
-                      {"130", "stopped by Ctrl-C; what was known by then is printed"}},
-                     columns);
+  text += pairs_text(exit_words(), columns);
   return text;
 }
 
@@ -367,6 +377,13 @@ std::optional<Asked> asked_of(const Command& command, Words words, std::ostream&
     return std::nullopt;
   }
   extras.insert(extras.end(), plain.begin(), plain.end());
+  if (std::string(command.first).empty() && !(asked.first.empty() && extras.empty())) {
+    complain(err,
+             fmt::format("`tankyard {}` takes options alone, and not `{}`", command.name,
+                         asked.first.empty() ? extras.front() : asked.first),
+             see_help(command));
+    return std::nullopt;
+  }
   if (asked.first.empty() && !extras.empty()) {
     asked.first = extras.front();
     extras.erase(extras.begin());
@@ -423,6 +440,19 @@ std::shared_ptr<spdlog::logger> logger_on(std::ostream& err, const Asked& asked)
   return logger;
 }
 
+/// The few signs of ours that are not ASCII, each as wide as before, so that tables stay aligned.
+std::string in_ascii(std::string text) {
+  constexpr std::pair<const char*, const char*> signs[] = {
+      {"\u2500", "-"}, {"\u2026", "~"}, {"\u00b2", "2"}, {"\u2019", "'"}, {"\u2013", "-"}};
+  for (const auto& [sign, plain] : signs) {
+    const std::size_t wide = std::strlen(sign);
+    for (std::size_t at = text.find(sign); at != std::string::npos; at = text.find(sign, at)) {
+      text.replace(at, wide, plain);
+    }
+  }
+  return text;
+}
+
 Answer answer(Words words, std::ostream& err, int columns) {
   if (words.empty()) {
     err << help_text(columns);
@@ -464,11 +494,47 @@ Answer answer(Words words, std::ostream& err, int columns) {
 
 }  // namespace
 
+std::string tool_in_a_line() {
+  return "steps linked rainwater tanks through a day and says what goes wrong, and why";
+}
+
+std::vector<std::pair<std::string, std::string>> exit_words() {
+  return {{"0", "done, no danger found"},
+          {"1", "done, and there is a finding of severity danger"},
+          {"2", "what was given cannot be used"},
+          {"3", "anything else, such as a full disk"},
+          {"130", "stopped by Ctrl-C; what was known by then is printed"}};
+}
+
+std::vector<CommandWords> command_words() {
+  std::vector<CommandWords> all;
+  for (const Command& command : commands()) {
+    CommandWords words{command.name,
+                       command.first,
+                       command.needs_first,
+                       command.more ? command.more : "",
+                       command.does,
+                       {},
+                       {}};
+    for (const Example& example : command.examples) {
+      words.examples.emplace_back(example.line, example.does);
+    }
+    for (const Option& option : command.options) {
+      const std::string flags = option.flags;
+      const std::size_t comma = flags.find(',');
+      words.options.push_back({comma == std::string::npos ? "" : flags.substr(0, comma),
+                               long_name(option), option.value ? option.value : "", option.does});
+    }
+    all.push_back(words);
+  }
+  return all;
+}
+
 int command_line(const std::vector<std::string>& words, std::ostream& out, std::ostream& err,
-                 int columns) {
+                 int columns, bool ascii) {
   const Answer answered = answer(words, err, columns);
   errno = 0;
-  out << answered.text << std::flush;
+  out << (ascii ? in_ascii(answered.text) : answered.text) << std::flush;
   const int reason = errno;
   if (!out) {
     complain(err,
@@ -479,6 +545,19 @@ int command_line(const std::vector<std::string>& words, std::ostream& out, std::
     return static_cast<int>(Exit::failed);
   }
   return static_cast<int>(answered.exit);
+}
+
+bool terminal_is_ascii() {
+  if (::isatty(STDOUT_FILENO) == 0) return false;
+  for (const char* name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
+    const char* told = std::getenv(name);
+    if (told == nullptr || *told == '\0') continue;
+    std::string locale = told;
+    std::transform(locale.begin(), locale.end(), locale.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    return locale.find("utf-8") == std::string::npos && locale.find("utf8") == std::string::npos;
+  }
+  return true;
 }
 
 int terminal_columns() {

@@ -10,6 +10,7 @@
 #include "io/json.h"
 #include "io/link_words.h"
 #include "io/nearest.h"
+#include "io/page_studies.h"
 #include "io/plan_text.h"
 #include "io/progress.h"
 #include "io/report.h"
@@ -119,6 +120,9 @@ Answer answer_link(const Asked& asked, const Desk& desk) {
   if (asked.write && !can_be_written("--write", *asked.write, asked, desk)) {
     return {Exit::unusable, {}};
   }
+  if (asked.page && !can_be_written("--page", *asked.page, asked, desk)) {
+    return {Exit::unusable, {}};
+  }
   for (const StockHose& hose : plan->stock.hoses) {
     options->hoses.push_back({hose.bore_m, hose.price_per_m});
   }
@@ -152,6 +156,9 @@ Answer answer_link(const Asked& asked, const Desk& desk) {
     if (!write_plan(*text, *study, study->options[*way], *asked.write, desk)) {
       return {Exit::failed, {}};
     }
+  }
+  if (asked.page && !write_page(*asked.page, link_page(*plan, *text, *study, asked.all), desk)) {
+    return {Exit::failed, {}};
   }
   return {exit, asked.json ? link_json(*plan, *study)
                            : link_text(*plan, *study, asked.all, desk.columns)};

@@ -5,6 +5,7 @@
 
 #include "io/commands.h"
 #include "io/json.h"
+#include "io/page_studies.h"
 #include "io/rain_cells.h"
 #include "io/rain_file.h"
 #include "io/report.h"
@@ -147,6 +148,9 @@ Answer answer_season(const Asked& asked, const Desk& desk) {
              "`daily = \"200 L\"`");
     return {Exit::unusable, {}};
   }
+  if (asked.page && !can_be_written("--page", *asked.page, asked, desk)) {
+    return {Exit::unusable, {}};
+  }
   std::optional<RainFile> rain = rain_or_mistakes(*asked.rain, rain_options, desk);
   if (!rain) return {Exit::unusable, {}};
   const auto started = std::chrono::steady_clock::now();
@@ -162,6 +166,9 @@ Answer answer_season(const Asked& asked, const Desk& desk) {
                   study->seasons, rain->rain.days.size(), took_s,
                   study->seasons * static_cast<double>(rain->rain.days.size()) / 365.25 / took_s));
   const SeasonAnswer answer{std::move(*rain), rain_options.missing, *options, std::move(*study)};
+  if (asked.page && !write_page(*asked.page, season_page(*plan, answer, asked.months), desk)) {
+    return {Exit::failed, {}};
+  }
   return {Exit::done, asked.json ? season_json(*plan, answer)
                                  : season_text(*plan, answer, asked.months, desk.columns)};
 }

@@ -82,6 +82,8 @@ Answer answer_faults(const Asked& asked, const Desk& desk);
 Answer answer_link(const Asked& asked, const Desk& desk);
 Answer answer_draw(const Asked& asked, const Desk& desk);
 Answer answer_explain(const Asked& asked, const Desk& desk);
+Answer answer_completions(const Asked& asked, const Desk& desk);
+Answer answer_manual(const Asked& asked, const Desk& desk);
 
 /// "tankyard: error: ..." and the lines below it.
 void complain(std::ostream& err, const std::string& message, const std::string& help = {},

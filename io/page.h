@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <chrono>
 #include <cstddef>
-#include <functional>
 #include <optional>
 #include <string>
 #include <utility>
@@ -22,7 +22,8 @@ namespace tankyard {
 
 /// One quantity of one part, a value for every frame. `key` says what it is and how it is shown:
 /// "tank-0.depth_m", "tank-0.headspace_pa", "hose-3.flow_l_min", "outlet-1.flow_l_min",
-/// "rain_mm_h"; N is the place in the plan's list. A picture moves by the keys it knows.
+/// "pump-0.flow_l_min", "rain_mm_h"; N is the place in the plan's list. A picture moves by the keys
+/// it knows.
 struct Channel {
   std::string key;
   std::string name;  ///< of the part
@@ -105,12 +106,20 @@ struct Page {
   std::string about;           ///< a line below it: which day, how long
   std::string answer;          ///< the answer in a sentence or two; names in `backticks`
   std::vector<PageFinding> findings;
+  bool looks_for_findings = true;  ///< where there is none: whether that is worth a word
   std::optional<Film> film;
   Frames plotted;  ///< what the plots draw; no moments: what the film has
   std::vector<Plot> plots;
   std::optional<LitresOnPage> litres;
-  std::vector<Chapter> chapters;  ///< the details
+  std::vector<Chapter> chapters;                    ///< the details
+  std::optional<std::chrono::sys_days> first_date;  ///< of second 0: times are told as dates
 };
+
+/// The yard as the plan starts, in a picture that does not move.
+Film still_film(const Plan& plan);
+
+/// Which hoses let nothing pass in each of several yards that have the same hoses first.
+std::vector<Stretches> shut_hoses(const std::vector<const Parts*>& cases);
 
 /// A page about this plan, as yet without an answer: title and command filled in.
 Page page_for(const Plan& plan, const std::string& command);

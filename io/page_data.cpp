@@ -95,7 +95,8 @@ bool same_frames(const Frames& a, const Frames& b) {
 
 std::string page_data(const Page& page) {
   Json json;
-  json["starts_clock_s"] = page.plan->sheet.starts_clock_s;
+  json["starts_clock_s"] = page.first_date ? 0.0 : page.plan->sheet.starts_clock_s;
+  if (page.first_date) json["first_day"] = page.first_date->time_since_epoch().count();
   json["tanks"] = tanks_of(*page.plan);
   if (page.film) {
     json["film"] = in_json(page.film->frames);

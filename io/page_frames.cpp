@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "io/page.h"
@@ -76,6 +78,38 @@ Frames chosen_frames(const Frames& frames, std::size_t most, std::vector<std::si
   std::sort(wanted.begin(), wanted.end());
   wanted.erase(std::unique(wanted.begin(), wanted.end()), wanted.end());
   return rows_of(frames, wanted);
+}
+
+std::vector<Stretches> shut_hoses(const std::vector<const Parts*>& cases) {
+  std::vector<Stretches> all;
+  if (cases.empty()) return all;
+  for (std::size_t h = 0; h < cases.front()->hoses.size(); ++h) {
+    Stretches shut{fmt::format("hose-{}", h), "shut", {}};
+    for (std::size_t k = 0; k < cases.size(); ++k) {
+      if (!starts_open(cases[k]->hoses[h])) shut.from_to_s.emplace_back(k, k + 1);
+    }
+    if (!shut.from_to_s.empty()) all.push_back(shut);
+  }
+  return all;
+}
+
+Film still_film(const Plan& plan) {
+  const Parts& parts = plan.array.parts();
+  Film film;
+  film.start = state_at_start(plan.array);
+  film.frames.labels = {"as the plan starts"};
+  film.stretches = shut_hoses({&parts});
+  for (std::size_t o = 0; o < parts.outlets.size(); ++o) {
+    if (parts.outlets[o].open) {
+      film.stretches.push_back({fmt::format("outlet-{}", o), "open", {{0.0, 1.0}}});
+    }
+  }
+  for (std::size_t p = 0; p < parts.pumps.size(); ++p) {
+    if (parts.pumps[p].running) {
+      film.stretches.push_back({fmt::format("pump-{}", p), "running", {{0.0, 1.0}}});
+    }
+  }
+  return film;
 }
 
 }  // namespace tankyard

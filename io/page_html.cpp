@@ -35,6 +35,19 @@ std::string prose_html(const std::string& text) {
   return html + xml_text(text.substr(at));
 }
 
+/// Where the first sentence ends, with the second if it is short: what is shown large. A full stop
+/// in a name is none.
+std::size_t end_of_answer(const std::string& text) {
+  constexpr std::size_t short_answer = 100;
+  bool in_name = false;
+  for (std::size_t at = 0; at + 2 < text.size(); ++at) {
+    if (text[at] == '`') in_name = !in_name;
+    if (in_name || text[at] != '.' || text[at + 1] != ' ' || at < short_answer) continue;
+    return at + 1;
+  }
+  return text.size();
+}
+
 std::string amount(double value, const std::string& unit) {
   return number_text(value) + (unit.empty() ? "" : " " + unit);
 }
@@ -44,7 +57,7 @@ std::string upper_first(std::string text) {
   return text;
 }
 
-std::string finding_html(const PageFinding& shown) {
+std::string finding_html(const PageFinding& shown, bool film) {
   const Finding& finding = shown.finding;
   std::string html = fmt::format(
       "<li class=\"finding {0}\">\n<h3><span class=\"severity\">{1}</span> {2} at {3}{4}</h3>\n",
@@ -61,16 +74,18 @@ std::string finding_html(const PageFinding& shown) {
   if (finding.limit)
     html += fmt::format(" (limit {})", xml_text(amount(*finding.limit, finding.unit)));
   html += "</span>";
-  if (shown.frame) {
+  if (film) {
     html += fmt::format(
-        " <button type=\"button\" class=\"go\" data-frame=\"{}\" data-where=\"{}\">Show {}"
+        " <button type=\"button\" class=\"go\"{} data-where=\"{}\">Show {}"
         "<span class=\"unseen\"> in the picture</span></button>",
-        *shown.frame, xml_text(finding.where), prose_html(shown.moment));
+        shown.frame ? fmt::format(" data-frame=\"{}\"", *shown.frame) : std::string(),
+        xml_text(finding.where), shown.frame ? prose_html(shown.moment) : "where");
   }
   return html + "</p>\n</li>\n";
 }
 
 std::string findings_html(const Page& page) {
+  if (page.findings.empty() && !page.looks_for_findings) return {};
   std::string html =
       "<section id=\"findings\" aria-labelledby=\"findings-title\">\n"
       "<h2 id=\"findings-title\">What is wrong, and what to do</h2>\n";
@@ -80,7 +95,7 @@ std::string findings_html(const Page& page) {
   for (const PageFinding& finding : page.findings) {
     const bool note = finding.finding.severity == Severity::note;
     note_count += note ? 1 : 0;
-    (note ? notes : worse) += finding_html(finding);
+    (note ? notes : worse) += finding_html(finding, page.film.has_value());
   }
   if (page.findings.empty()) html += "<p>Nothing was found.</p>\n";
   if (!worse.empty()) html += "<ol class=\"findings\">\n" + worse + "</ol>\n";
@@ -154,9 +169,12 @@ std::string plots_html(const Page& page) {
            "here. <code>tankyard run PLAN --series FILE.csv</code> writes the same numbers.</p>\n"
            "</section>\n";
   }
-  html +=
+  const bool moves = page.film && !page.film->frames.time_s.empty();
+  html += fmt::format(
       "<p class=\"needs-script hint\">Point at a line to read it, drag across to zoom in, press a "
-      "name to hide or show its line, click to move the picture to that moment. "
+      "name to hide or show its line{}. ",
+      moves ? ", click to move the picture to that moment" : "");
+  html +=
       "<span class=\"zooms\"><button type=\"button\" id=\"zoom-in\">Zoom in</button> "
       "<button type=\"button\" id=\"zoom-out\">Zoom out</button> "
       "<button type=\"button\" id=\"zoom-all\">All of it</button></span></p>\n";
@@ -326,7 +344,11 @@ std::string page_html(const Page& page) {
     html +=
         fmt::format("<!--\n{}\n-->\n<style>{}</style>\n", parts.plot_licence, parts.plot_styles);
   html += fmt::format("</head>\n<body>\n<header>\n<h1><bdi>{}</bdi></h1>\n", xml_text(page.title));
-  html += fmt::format("<p class=\"answer\">{}</p>\n", prose_html(page.answer));
+  const std::size_t end = end_of_answer(page.answer);
+  html += fmt::format("<p class=\"answer\">{}</p>\n", prose_html(page.answer.substr(0, end)));
+  if (end < page.answer.size()) {
+    html += fmt::format("<p class=\"rest\">{}</p>\n", prose_html(page.answer.substr(end + 1)));
+  }
   if (!page.about.empty())
     html += fmt::format("<p class=\"about\">{}</p>\n", prose_html(page.about));
   html += "</header>\n<main>\n" + findings_html(page);

@@ -25,7 +25,8 @@ bool closed(const Tank& tank) { return tank.lid.kind != Lid::Kind::open; }
 
 /// What changes from frame to frame.
 std::size_t columns_of(const Array& array) {
-  std::size_t columns = array.tanks().size() + array.hoses().size() + array.outlets().size();
+  std::size_t columns =
+      array.tanks().size() + array.hoses().size() + array.outlets().size() + array.pumps().size();
   for (const Tank& tank : array.tanks()) columns += closed(tank) ? 1U : 0U;
   return columns;
 }
@@ -99,8 +100,17 @@ std::vector<Stretches> stretches_of(const Plan& plan, const RunRecord& record) {
                by_day_sheet<OutletId>(plan, ends_s, o, parts.outlets[o].open, Action::Does::open));
   }
   for (std::size_t p = 0; p < parts.pumps.size(); ++p) {
-    add_if_any(all, fmt::format("pump-{}", p), "running",
-               by_day_sheet<PumpId>(plan, ends_s, p, parts.pumps[p].running, Action::Does::start));
+    Switching running(parts.pumps[p].running, ends_s);
+    for (const Event& event : record.events) {
+      if (event.part != p) continue;
+      if (event.kind == Event::Kind::pump_starts) running.turn(true, event.at_s);
+      const bool stops = event.kind == Event::Kind::pump_stops ||
+                         event.kind == Event::Kind::pump_cut_out_low ||
+                         event.kind == Event::Kind::pump_cut_out_by_pressure ||
+                         event.kind == Event::Kind::pump_cut_out_by_time;
+      if (stops) running.turn(false, event.at_s);
+    }
+    add_if_any(all, fmt::format("pump-{}", p), "running", running.ended());
   }
   Switching raining(false, ends_s);
   for (const TimedStep& step : plan.sheet.steps) {
@@ -129,9 +139,14 @@ std::vector<Happening> happenings_of(const Plan& plan, const RunRecord& record) 
       case Event::Kind::step:
         return 3;
       case Event::Kind::outlet_dry:
+      case Event::Kind::pump_starts_dry:
+      case Event::Kind::pump_draws_air:
+      case Event::Kind::pump_cut_out_low:
       case Event::Kind::overflow_starts:
       case Event::Kind::rim_reached:
         return 2;
+      case Event::Kind::pump_starts:
+      case Event::Kind::pump_stops:
       case Event::Kind::outlet_wet:
       case Event::Kind::overflow_ends:
       case Event::Kind::primed:
@@ -207,6 +222,10 @@ Frames frames_of_run(const Plan& plan, const RunRecord& record) {
   for (std::size_t o = 0; o < parts.outlets.size(); ++o) {
     add_channel(frames, fmt::format("outlet-{}.flow_l_min", o), parts.outlets[o].name, 0.01);
     fill(trace.outlet_flow_m3_per_s, o, l_min_per_m3_s);
+  }
+  for (std::size_t p = 0; p < parts.pumps.size(); ++p) {
+    add_channel(frames, fmt::format("pump-{}.flow_l_min", p), parts.pumps[p].name, 0.01);
+    fill(trace.pump_flow_m3_per_s, p, l_min_per_m3_s);
   }
   if (!parts.roofs.empty()) {
     add_channel(frames, "rain_mm_h", "rain", 0.01);
@@ -286,15 +305,17 @@ std::vector<Plot> plots_of_run(const Plan& plan, const Frames& plotted) {
   if (air.lines.empty()) {
     air.instead = "Every lid is open, so the air under it is the air outside all the time.";
   }
-  Plot flows{"Flows in hoses and at outlets (below zero: from its far end to its near end)",
-             "L/min",
-             {},
-             {}};
+  Plot flows{
+      "Flows in hoses and at outlets (below zero: from \"to\" to \"from\")", "L/min", {}, {}};
   for (std::size_t h = 0; h < parts.hoses.size(); ++h) {
     flows.lines.push_back({fmt::format("hose-{}.flow_l_min", h), 0.0});
   }
   for (std::size_t o = 0; o < parts.outlets.size(); ++o) {
     flows.lines.push_back({fmt::format("outlet-{}.flow_l_min", o), 0.0});
+  }
+  for (std::size_t p = 0; p < parts.pumps.size(); ++p) {
+    flows.lines.push_back({fmt::format("pump-{}.flow_l_min", p), 0.0});
+    flows.title = "Flows in hoses, at outlets and in pumps (below zero: from \"to\" to \"from\")";
   }
   if (flows.lines.empty()) flows.instead = "There is no hose and no outlet in this yard.";
   return {levels, flows, air};

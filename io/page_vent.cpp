@@ -56,6 +56,9 @@ Film film_of(const Plan& plan, const VentStudy& study) {
     film.frames.channels.push_back(air);
   }
   film.stretches = open_outlets(study, cases, plan.array.outlets().size());
+  std::vector<const Parts*> yards;
+  for (const LidTrial& each : cases) yards.push_back(&study.trials[each.trial].parts);
+  for (Stretches& shut : shut_hoses(yards)) film.stretches.push_back(std::move(shut));
   return film;
 }
 

@@ -88,6 +88,11 @@ struct SeasonAnswer {
 std::string season_text(const Plan& plan, const SeasonAnswer& answer, bool every_month,
                         int columns);
 
+/// What `season_text` is made of.
+std::string season_answer(const Plan& plan, const SeasonAnswer& answer);
+std::vector<Chapter> season_chapters(const Plan& plan, const SeasonAnswer& answer,
+                                     bool every_month);
+
 /// What each failure costs, and what to change.
 std::string faults_text(const Plan& plan, const FaultStudy& study,
                         const std::vector<Finding>& findings, int columns);

@@ -113,7 +113,9 @@ std::string gain_sentence(const Plan& plan, const SeasonStudy& study, const OneM
   return text + ".";
 }
 
-std::string answer_text(const Plan& plan, const SeasonAnswer& answer) {
+}  // namespace
+
+std::string season_answer(const Plan& plan, const SeasonAnswer& answer) {
   const SeasonStudy& study = answer.study;
   const SeasonTally& now = study.as_it_is.total;
   const std::string& site = plan.array.parts().site.name;
@@ -159,10 +161,11 @@ std::string answer_text(const Plan& plan, const SeasonAnswer& answer) {
   return text;
 }
 
-std::string reason_text(const Plan& plan, const SeasonAnswer& answer, int columns) {
+namespace {
+
+Chapter reason_chapter(const Plan& plan, const SeasonAnswer& answer) {
   const SeasonStudy& study = answer.study;
   const SeasonTally& now = study.as_it_is.total;
-  const int prose = prose_columns(columns);
   std::vector<std::string> says;
   const double links_m3 = study.ideal.total.used_m3 - (now.used_m3 - now.mains_m3);
   says.push_back(fmt::format(
@@ -192,12 +195,10 @@ std::string reason_text(const Plan& plan, const SeasonAnswer& answer, int column
     }
     says.push_back(dry);
   }
-  std::string text = heading("Why", columns);
-  for (const std::string& sentence : says) text += wrapped(sentence, prose, "  - ", "    ");
-  return text;
+  return {"Why", std::nullopt, {}, says};
 }
 
-std::string more_text(const Plan& plan, const SeasonAnswer& answer, int columns) {
+void add_more(std::vector<Chapter>& chapters, const Plan& plan, const SeasonAnswer& answer) {
   const SeasonStudy& study = answer.study;
   const Season& now = study.as_it_is;
   const double years = std::max(years_of(now.total), 1e-9);
@@ -227,7 +228,7 @@ std::string more_text(const Plan& plan, const SeasonAnswer& answer, int columns)
         more.season, true);
   }
   add("one ideal tank", study.ideal, true);
-  std::string text = heading("How much to keep", columns) + table.in_text(columns);
+  Chapter keep{"How much to keep", table};
   if (study.more_tanks) {
     const MoreTanks& wanted = *study.more_tanks;
     std::string line = fmt::format("Cover with 0, 1, 2, ... more like `{}`: ",
@@ -235,8 +236,10 @@ std::string more_text(const Plan& plan, const SeasonAnswer& answer, int columns)
     for (std::size_t k = 0; k < wanted.cover_with.size(); ++k) {
       line += (k == 0 ? "" : ", ") + percent_text(wanted.cover_with[k]);
     }
-    text += "\n" + wrapped(line + ".", prose_columns(columns), "  ", "  ");
+    keep.notes = {line + "."};
+    keep.apart = true;
   }
+  chapters.push_back(keep);
   if (study.sizes) {
     const SizeTable& sizes = *study.sizes;
     std::vector<Table::Column> heads = {{"cover %, with storage", Holds::words}};
@@ -250,20 +253,18 @@ std::string more_text(const Plan& plan, const SeasonAnswer& answer, int columns)
         cells.push_back(cover ? percent_cell(*cover) : "?");
       covers.add(std::move(cells));
     }
-    text += "\n" + covers.in_text(columns);
-    text += "\n" + wrapped(
-                       "Every tank so many times as wide, at the same heights and on the same "
-                       "hoses; every roof and gutter so many times as large. A wider tank also "
-                       "keeps more below its mouth.",
-                       prose_columns(columns), "  ", "  ");
+    chapters.push_back({"Cover with other sizes",
+                        covers,
+                        {"Every tank so many times as wide, at the same heights and on the same "
+                         "hoses; every roof and gutter so many times as large. A wider tank also "
+                         "keeps more below its mouth."}});
+    chapters.back().apart = true;
   }
-  return text;
 }
 
-std::string sure_text(const SeasonAnswer& answer, int columns) {
+Chapter sure_chapter(const SeasonAnswer& answer) {
   const SeasonStudy& study = answer.study;
   const SeasonTally& now = study.as_it_is.total;
-  const int prose = prose_columns(columns);
   std::vector<std::string> says;
   std::vector<const SeasonYear*> whole;
   for (const SeasonYear& year : study.as_it_is.years) {
@@ -312,9 +313,7 @@ std::string sure_text(const SeasonAnswer& answer, int columns) {
         fmt::format("{} of the record were not measured", days_text(now.days_not_measured)));
   }
   for (const std::string& each : study.not_reckoned) says.push_back("not reckoned: " + each);
-  std::string text = heading("How sure", columns);
-  for (const std::string& sentence : says) text += wrapped(sentence, prose, "  - ", "    ");
-  return text;
+  return {"How sure", std::nullopt, {}, says};
 }
 
 Table tally_table(const std::string& first, bool mains) {
@@ -341,7 +340,7 @@ void add_row(Table& table, const std::string& first, const SeasonTally& tally, d
   table.add(std::move(cells));
 }
 
-std::string years_text(const SeasonStudy& study, int columns) {
+Chapter years_chapter(const SeasonStudy& study) {
   const bool mains = study.as_it_is.total.mains_m3 > 0.0;
   Table table = tally_table("year", mains);
   for (const SeasonYear& year : study.as_it_is.years) {
@@ -350,10 +349,10 @@ std::string years_text(const SeasonStudy& study, int columns) {
     add_row(table, name, year.tally, 1.0, mains);
   }
   if (study.as_it_is.years.size() > 1) add_row(table, "all", study.as_it_is.total, 1.0, mains);
-  return heading("Year by year", columns) + table.in_text(columns);
+  return {"Year by year", table};
 }
 
-std::string months_text(const SeasonStudy& study, bool every_month, int columns) {
+Chapter months_chapter(const SeasonStudy& study, bool every_month) {
   const std::vector<SeasonMonth>& months = study.as_it_is.months;
   const bool mains = study.as_it_is.total.mains_m3 > 0.0;
   Table table = tally_table("month", mains);
@@ -361,7 +360,7 @@ std::string months_text(const SeasonStudy& study, bool every_month, int columns)
     for (const SeasonMonth& month : months) {
       add_row(table, fmt::format("{}-{:02}", month.year, month.month), month.tally, 1.0, mains);
     }
-    return heading("Month by month", columns) + table.in_text(columns);
+    return {"Month by month", table};
   }
   for (int m = 1; m <= 12; ++m) {
     SeasonTally sum;
@@ -373,11 +372,10 @@ std::string months_text(const SeasonStudy& study, bool every_month, int columns)
     }
     if (count > 0) add_row(table, month_names[m - 1], sum, count, mains);
   }
-  return heading("The months, on average (`--months` lists every one)", columns) +
-         table.in_text(columns);
+  return {"The months, on average (`--months` lists every one)", table};
 }
 
-std::string uses_text(const Plan& plan, const SeasonStudy& study, int columns) {
+Chapter uses_chapter(const Plan& plan, const SeasonStudy& study) {
   const Parts& parts = plan.array.parts();
   Table table({{"use", Holds::words},
                {"from", Holds::words},
@@ -399,10 +397,10 @@ std::string uses_text(const Plan& plan, const SeasonStudy& study, int columns) {
                std::to_string(came.asked_days), std::to_string(came.short_days),
                came.first_short ? date_text(*came.first_short) : "never"});
   }
-  return heading("What was used", columns) + table.in_text(columns);
+  return {"What was used", table};
 }
 
-std::string tanks_text(const Plan& plan, const SeasonStudy& study, int columns) {
+Chapter tanks_chapter(const Plan& plan, const SeasonStudy& study) {
   Table table({{"tank", Holds::words},
                {"holds L"},
                {"a tenth of nights under %"},
@@ -421,8 +419,7 @@ std::string tanks_text(const Plan& plan, const SeasonStudy& study, int columns) 
                tank.first_dry ? date_text(*tank.first_dry) : "never", std::to_string(tank.dry_days),
                litres_cell(tank.spilt_m3), litres_cell(tank.spilt_with_room_m3)});
   }
-  return heading("How full the tanks stood at midnight, of what each holds", columns) +
-         table.in_text(columns);
+  return {"How full the tanks stood at midnight, of what each holds", table};
 }
 
 std::string pour_name(const PourRule& rule) {
@@ -433,7 +430,7 @@ std::string pour_name(const PourRule& rule) {
   return when + (rule.shape == PourShape::even ? ", evenly" : ", to a peak and down");
 }
 
-std::string pours_text(const SeasonAnswer& answer, int columns) {
+Chapter pours_chapter(const SeasonAnswer& answer) {
   const SeasonStudy& study = answer.study;
   if (study.pours.empty()) return {};
   Table table({{"rain falls", Holds::words},
@@ -449,12 +446,10 @@ std::string pours_text(const SeasonAnswer& answer, int columns) {
   };
   add(answer.options.season.pour, study.as_it_is.total, true);
   for (const PourEffect& effect : study.pours) add(effect.rule, effect.total, false);
-  return heading("The record has daily totals: what if they fell otherwise within the day",
-                 columns) +
-         table.in_text(columns);
+  return {"The record has daily totals: what if they fell otherwise within the day", table};
 }
 
-std::string ledger_text(const SeasonStudy& study, int columns) {
+Chapter ledger_chapter(const SeasonStudy& study) {
   const SeasonTally& total = study.as_it_is.total;
   Table table({{"every litre has a place", Holds::words}, {"in L"}, {"out L"}});
   table.add({"in the tanks at the start", litres_cell(total.start_m3), ""});
@@ -471,8 +466,9 @@ std::string ledger_text(const SeasonStudy& study, int columns) {
       "Of {} that ran off the roofs, {} were turned away as first flush and {} ran over gutters.",
       water_text(total.fell_m3), water_text(total.first_flush_m3),
       water_text(total.over_gutter_m3));
-  return heading("Ledger", columns) + table.in_text(columns) + "\n" +
-         wrapped(roofs, prose_columns(columns), "  ", "  ");
+  Chapter ledger{"Ledger", table, {roofs}};
+  ledger.apart = true;
+  return ledger;
 }
 
 std::string rain_text(const SeasonAnswer& answer) {
@@ -513,7 +509,7 @@ std::string rain_text(const SeasonAnswer& answer) {
   return text;
 }
 
-std::string granted_text(const Plan& plan, const SeasonAnswer& answer, int columns) {
+Chapter granted_chapter(const Plan& plan, const SeasonAnswer& answer) {
   std::vector<std::string> says = {rain_text(answer)};
   if (has_daily_totals(answer.rain.rain)) {
     says.push_back("a day's total falls from " + pour_name(answer.options.season.pour) +
@@ -538,29 +534,30 @@ std::string granted_text(const Plan& plan, const SeasonAnswer& answer, int colum
         "which, and who may fit it");
   }
   says.push_back("rainwater is not drinking water; what it may be used for, local rules say");
-  std::string text = heading("Taken for granted", columns);
-  for (const std::string& sentence : says) {
-    text += wrapped(sentence, prose_columns(columns), "  - ", "    ");
-  }
-  return text;
+  return {"Taken for granted", std::nullopt, {}, says};
 }
 
 }  // namespace
 
+std::vector<Chapter> season_chapters(const Plan& plan, const SeasonAnswer& answer,
+                                     bool every_month) {
+  const SeasonStudy& study = answer.study;
+  if (study.as_it_is.total.asked_days == 0) return {granted_chapter(plan, answer)};
+  std::vector<Chapter> chapters = {reason_chapter(plan, answer)};
+  add_more(chapters, plan, answer);
+  for (const Chapter& chapter :
+       {sure_chapter(answer), years_chapter(study), months_chapter(study, every_month),
+        uses_chapter(plan, study), tanks_chapter(plan, study), pours_chapter(answer),
+        ledger_chapter(study), granted_chapter(plan, answer)}) {
+    chapters.push_back(chapter);
+  }
+  return chapters;
+}
+
 std::string season_text(const Plan& plan, const SeasonAnswer& answer, bool every_month,
                         int columns) {
-  const SeasonStudy& study = answer.study;
-  std::string text = wrapped(answer_text(plan, answer), prose_columns(columns));
-  text += reason_text(plan, answer, columns);
-  text += more_text(plan, answer, columns);
-  text += sure_text(answer, columns);
-  text += years_text(study, columns);
-  text += months_text(study, every_month, columns);
-  text += uses_text(plan, study, columns);
-  text += tanks_text(plan, study, columns);
-  text += pours_text(answer, columns);
-  text += ledger_text(study, columns);
-  return text + granted_text(plan, answer, columns);
+  return wrapped(season_answer(plan, answer), prose_columns(columns)) +
+         chapters_text(season_chapters(plan, answer, every_month), columns);
 }
 
 }  // namespace tankyard

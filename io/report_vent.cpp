@@ -146,7 +146,7 @@ Chapter holes_chapter(const Plan& plan, const VentStudy& study) {
                lid.lowest_alone_pa ? pascals_cell(*lid.lowest_alone_pa) : "",
                lid.hole_feeding_alone_m ? mm_cell(*lid.hole_feeding_alone_m) : "", blocked});
   }
-  return {"Holes that keep half of it in hand", table, {}, {}, true};
+  return {"Holes that keep half of it in hand", table, {}, {}, false, true};
 }
 
 Chapter rules_chapter(const Plan& plan, const VentStudy& study) {
@@ -249,6 +249,7 @@ Chapter cautions_chapter() {
            "cover the hole against insects, count the screen as taking half of it, and look "
            "after it twice a year: a wasp nest or ice makes the lid a sealed one",
            "whether a tank may be altered at all, its maker and your local rules say"},
+          false,
           true};
 }
 

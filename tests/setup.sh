@@ -10,10 +10,14 @@ set -euo pipefail
 tool=(g++ cmake ninja-build libspdlog-dev libfmt-dev libcli11-dev libtomlplusplus-dev
       nlohmann-json3-dev libexpected-dev libboost-dev)
 tests=(git clang-format libgtest-dev libgmock-dev librapidcheck-dev python3-networkx
-       libsundials-dev libsuitesparse-dev)
+       libsundials-dev libsuitesparse-dev chromium zsh fish groff-base man-db
+       dpkg-dev)
 bench=(libbenchmark-dev)
 
 usage() { sed -n '3,7s/^# \{0,1\}//p' "$0"; }
+
+# npm fetches the plotting library of the pages; any that is there will do.
+if ! command -v npm >/dev/null; then tool+=(nodejs npm); fi
 
 case "${1-}" in
   tool) wanted=("${tool[@]}") ;;

@@ -34,13 +34,18 @@ function framesOf(json) {
 
 const film = framesOf(data.film);
 const plotted = framesOf(data.plotted) || film;
-const lasts = film ? film.time[film.time.length - 1] : 0;
+const lasts = plotted ? plotted.time[plotted.time.length - 1] : 0;
 
 // --- words --------------------------------------------------------------------------------------
 
 const two = (n) => String(n).padStart(2, "0");
 
+/// "2021-03-07", where the data say which day is day 1.
+const date = (at) => new Date((data.first_day + Math.floor(at / 86400 + 1e-9)) * 864e5)
+    .toISOString().slice(0, 10);
+
 function clock(at) {
+  if (data.first_day !== undefined) return date(at);
   const minutes = Math.round((data.starts_clock_s + at) / 60);
   const day = Math.floor(minutes / 1440);
   const text = two(Math.floor(minutes / 60) % 24) + ":" + two(minutes % 60);
@@ -159,9 +164,11 @@ function pictureOf(box) {
   });
 
   const hoses = [];
-  for (const group of all("g.hose, g.delivery, g.pump", svg)) {
-    const id = group.id.slice(prefix.length);
-    if (!/^(hose|pump)-\d+$/.test(id)) continue;
+  for (const group of all("g.hose", svg)) {
+    const found = group.id.slice(prefix.length).match(/^((?:hose|pump)-\d+)(-suction|-delivery)?$/);
+    if (!found) continue;
+    const id = found[1];
+    const pump = found[2] !== undefined;
     const runs = all("path.run", group);
     if (runs.length === 0) continue;
     const streams = runs.map((run) => svgPart("path", { d: run.getAttribute("d"), class: "stream" }, run.parentNode));
@@ -171,7 +178,7 @@ function pictureOf(box) {
       return { arrow: arrow, x: place.x, y: place.y, turn: place.turn };
     });
     hoses.push({ id: id, group: group, streams: streams, arrows: arrows,
-                 flow: writing(id, "flow"), valve: writing(id, "valve") });
+                 flow: pump ? [] : writing(id, "flow"), valve: pump ? [] : writing(id, "valve") });
   }
 
   const outlets = all("g.outlet", svg).map((group) => {
@@ -248,7 +255,8 @@ function pictureOf(box) {
       for (const it of pumps) {
         const running = states.has(it.id + " running");
         it.group.classList.toggle("running", running);
-        put(it.state, running ? "pump, running" : "pump, off");
+        const l_min = value(it.id + ".flow_l_min");
+        put(it.state, !running ? "pump, off" : l_min === undefined ? "pump, running" : flow(l_min) + " L/min");
       }
       for (const roof of all("g.roof", svg)) {
         roof.classList.toggle("rains", states.has(roof.id.slice(prefix.length) + " rains"));
@@ -396,10 +404,10 @@ if (film) {
   }
   for (const button of all("button.go")) {
     button.addEventListener("click", () => {
-      go(+button.dataset.frame, button.dataset.where);
+      go(button.dataset.frame === undefined ? now : +button.dataset.frame, button.dataset.where);
       const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
       byId("yard").scrollIntoView({ behavior: still ? "auto" : "smooth", block: "start" });
-      byId("moment").focus({ preventScroll: true });
+      if (byId("moment")) byId("moment").focus({ preventScroll: true });
     });
   }
   window.addEventListener("resize", () => fitPictures());
@@ -426,6 +434,20 @@ const onPaper = [];
 
 function timeMarks(u, axis, from, to) {
   const room = Math.max(1, Math.floor(u.bbox.width / devicePixelRatio / 70));
+  if (data.first_day !== undefined && to - from > 60 * 86400) {
+    // At the first of months.
+    const months = (to - from) / (30.4 * 86400);
+    const step = [1, 2, 3, 6, 12, 24, 60, 120, 240].find((each) => months / each <= room) || 240;
+    const begin = new Date((data.first_day + from / 86400) * 864e5);
+    const marks = [];
+    for (let k = 0; ; k += 1) {
+      const month = begin.getUTCMonth() + k;
+      if ((begin.getUTCFullYear() * 12 + month) % step !== 0) continue;
+      const at = (Date.UTC(begin.getUTCFullYear(), month, 1) / 864e5 - data.first_day) * 86400;
+      if (at > to) return marks;
+      if (at >= from) marks.push(at);
+    }
+  }
   const steps = [60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 14400, 21600, 43200, 86400, 172800,
                  432000, 864000, 2592000, 7776000, 31536000, 157680000, 315360000];
   const step = steps.find((each) => (to - from) / each <= room) || steps[steps.length - 1];
@@ -436,6 +458,7 @@ function timeMarks(u, axis, from, to) {
 }
 
 function timeText(at, step) {
+  if (data.first_day !== undefined) return step >= 2400000 ? date(at).slice(0, 7) : date(at);
   const clock_s = data.starts_clock_s + at;
   const day = Math.floor(clock_s / 86400 + 1e-9);
   const minutes = Math.round((clock_s - day * 86400) / 60);
@@ -469,7 +492,7 @@ function drawPlot(box) {
   }
   const high = () => window.innerWidth < 600 ? 190 : 240;
   const options = {
-    width: box.clientWidth || 600, height: high(), padding: [8, 12, 0, 0],
+    width: box.clientWidth || 600, height: high(), padding: [8, 22, 0, 0],
     legend: { show: false },
     cursor: { sync: { key: "time", setSeries: false }, drag: { x: true, y: false }, points: { size: 6 } },
     scales: { x: { time: false }, y: { range: (u, low, top) => {
@@ -481,7 +504,8 @@ function drawPlot(box) {
       { splits: timeMarks, values: (u, splits) => splits.map((at) => timeText(at, splits.length > 1 ? splits[1] - splits[0] : 0)),
         stroke: () => style("--soft"), grid: { stroke: () => style("--grid"), width: 1 },
         ticks: { stroke: () => style("--grid"), width: 1 }, font: "12px " + style("--fonts"), size: 34 },
-      { stroke: () => style("--soft"), grid: { stroke: () => style("--grid"), width: 1 },
+      { values: (u, splits) => splits.map((at) => String(Number(at.toPrecision(6)))),
+        stroke: () => style("--soft"), grid: { stroke: () => style("--grid"), width: 1 },
         ticks: { show: false }, font: "12px " + style("--fonts"), size: 56 }
     ],
     series: [{}].concat(lines.map((line) => ({
@@ -499,7 +523,7 @@ function drawPlot(box) {
 
   const legend = document.createElement("ul");
   legend.className = "legend";
-  const places = plot.unit === "m" ? 3 : plot.unit === "Pa" ? 0 : 2;
+  const places = plot.unit === "m" ? 3 : plot.unit === "Pa" || plot.unit === "L" ? 0 : 2;
   const values = lines.map((each, k) => {
     const item = document.createElement("li");
     const button = document.createElement("button");
