@@ -5,6 +5,7 @@
 
 #include "io/commands.h"
 #include "io/json.h"
+#include "io/progress.h"
 #include "io/rain_cells.h"
 #include "io/rain_file.h"
 #include "io/report.h"
@@ -150,11 +151,27 @@ Answer answer_season(const Asked& asked, const Desk& desk) {
   std::optional<RainFile> rain = rain_or_mistakes(*asked.rain, rain_options, desk);
   if (!rain) return {Exit::unusable, {}};
   const auto started = std::chrono::steady_clock::now();
-  Result<SeasonStudy> study = study_season(plan->array, plan->uses, rain->rain, *options);
+  bool stopped = false;
+  Result<SeasonStudy> study = [&] {
+    const StopOnInterrupt watch;
+    ProgressBar bar(desk.err, "stepping seasons", desk.columns, asked.quiet);
+    ManyOptions many;
+    many.stop = [] { return StopOnInterrupt::asked(); };
+    many.progress = [&](std::size_t done, std::size_t count) { bar.show(done, count); };
+    Result<SeasonStudy> stepped = study_season(plan->array, plan->uses, rain->rain, *options, many);
+    if (!stepped && StopOnInterrupt::asked()) stopped = true;
+    return stepped;
+  }();
   if (!study) {
+    if (stopped) {
+      complain(desk.err, "stopped before the first season was stepped to its end",
+               "there is nothing to tell yet");
+      return {Exit::interrupted, {}};
+    }
     complain(desk.err, study.error());
     return {Exit::failed, {}};
   }
+  stopped = study->stopped;
   const double took_s =
       std::chrono::duration<double>(std::chrono::steady_clock::now() - started).count();
   desk.detail(
@@ -162,8 +179,9 @@ Answer answer_season(const Asked& asked, const Desk& desk) {
                   study->seasons, rain->rain.days.size(), took_s,
                   study->seasons * static_cast<double>(rain->rain.days.size()) / 365.25 / took_s));
   const SeasonAnswer answer{std::move(*rain), rain_options.missing, *options, std::move(*study)};
-  return {Exit::done, asked.json ? season_json(*plan, answer)
-                                 : season_text(*plan, answer, asked.months, desk.columns)};
+  return {stopped ? Exit::interrupted : Exit::done,
+          asked.json ? season_json(*plan, answer)
+                     : season_text(*plan, answer, asked.months, desk.columns)};
 }
 
 }  // namespace tankyard

@@ -311,6 +311,7 @@ std::string sure_text(const SeasonAnswer& answer, int columns) {
     says.push_back(
         fmt::format("{} of the record were not measured", days_text(now.days_not_measured)));
   }
+  if (study.stopped) says.push_back("stopped by Ctrl-C: what is not listed was not tried");
   for (const std::string& each : study.not_reckoned) says.push_back("not reckoned: " + each);
   std::string text = heading("How sure", columns);
   for (const std::string& sentence : says) text += wrapped(sentence, prose, "  - ", "    ");
