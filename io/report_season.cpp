@@ -117,8 +117,9 @@ std::string answer_text(const Plan& plan, const SeasonAnswer& answer) {
   const SeasonStudy& study = answer.study;
   const SeasonTally& now = study.as_it_is.total;
   const std::string& site = plan.array.parts().site.name;
-  std::string text =
-      (site.empty() ? std::string("The yard") : site) + " over " + span_text(answer.rain) + ": ";
+  std::string text = study.stopped ? "Stopped before all was tried. " : "";
+  text += site.empty() ? "The yard" : site;
+  text += " over " + span_text(answer.rain) + ": ";
   if (now.asked_days == 0) return text + "nothing was asked for on any day of it.";
   text += fmt::format("its own water covered {} of what was asked", percent_text(now.cover()));
   if (now.short_days == 0) {
@@ -521,7 +522,8 @@ std::string granted_text(const Plan& plan, const SeasonAnswer& answer, int colum
                    " (`--pour` and `--pour-at` say otherwise)");
   }
   says.push_back(
-      "the day sheet is left aside: every outlet is shut and every pump stands but for the "
+      "the day sheet is left aside: every outlet is shut, and every pump without a pressure "
+      "switch stands, but for the "
       "`[[use]]` entries, which are served one after another at their time of day; what has not "
       "come then is short, and nobody tries again that day");
   const bool flush = std::any_of(plan.array.parts().roofs.begin(), plan.array.parts().roofs.end(),
@@ -552,6 +554,7 @@ std::string season_text(const Plan& plan, const SeasonAnswer& answer, bool every
                         int columns) {
   const SeasonStudy& study = answer.study;
   std::string text = wrapped(answer_text(plan, answer), prose_columns(columns));
+  if (study.as_it_is.total.asked_days == 0) return text + granted_text(plan, answer, columns);
   text += reason_text(plan, answer, columns);
   text += more_text(plan, answer, columns);
   text += sure_text(answer, columns);

@@ -315,7 +315,9 @@ Troubles check_season(const Parts& parts, const std::vector<Use>& uses, const Ra
 Parts parts_for_season(const Array& array) {
   Parts parts = array.parts();
   for (Outlet& outlet : parts.outlets) outlet.open = false;
-  for (Pump& pump : parts.pumps) pump.running = false;
+  for (Pump& pump : parts.pumps) {
+    if (!pump.pressure_switch) pump.running = false;
+  }
   return parts;
 }
 
