@@ -55,7 +55,8 @@ TEST(Season, ReadsFourRealYears) {
 }
 
 // A tap at the very floor of one box, so that hoses take nothing: on the real record its litres
-// have to lie between the two rules, whatever the hours of rain and watering.
+// have to lie between the two rules, whatever the hours of rain and watering. A ten-thousandth on
+// top is for the millimetre that stands over a real rim while it spills, which no bucket has.
 TEST(Season, OneTankLiesBetweenTheTwoRulesOfYield) {
   NEEDS_REAL_RAIN(real);
   const auto file = read_rain(real.text(), real.path, in_mm());
@@ -93,7 +94,7 @@ TEST(Season, OneTankLiesBetweenTheTwoRulesOfYield) {
                "yield after and before spillage: Jenkins et al. 1978, Fewkes and "
                "Butler 2000",
                Sure::computed, 0.5e3 * (after_m3 + before_m3), 1e3 * season->total.used_m3, "L",
-               between(1e3 * after_m3, 1e3 * before_m3)));
+               between(1e3 * after_m3, 1.0001e3 * before_m3)));
   }
 }
 
