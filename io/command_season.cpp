@@ -6,6 +6,7 @@
 #include "io/commands.h"
 #include "io/json.h"
 #include "io/page_studies.h"
+#include "io/progress.h"
 #include "io/rain_cells.h"
 #include "io/rain_file.h"
 #include "io/report.h"
@@ -154,11 +155,27 @@ Answer answer_season(const Asked& asked, const Desk& desk) {
   std::optional<RainFile> rain = rain_or_mistakes(*asked.rain, rain_options, desk);
   if (!rain) return {Exit::unusable, {}};
   const auto started = std::chrono::steady_clock::now();
-  Result<SeasonStudy> study = study_season(plan->array, plan->uses, rain->rain, *options);
+  bool stopped = false;
+  Result<SeasonStudy> study = [&] {
+    const StopOnInterrupt watch;
+    ProgressBar bar(desk.err, "stepping seasons", desk.columns, asked.quiet);
+    ManyOptions many;
+    many.stop = [] { return StopOnInterrupt::asked(); };
+    many.progress = [&](std::size_t done, std::size_t count) { bar.show(done, count); };
+    Result<SeasonStudy> stepped = study_season(plan->array, plan->uses, rain->rain, *options, many);
+    if (!stepped && StopOnInterrupt::asked()) stopped = true;
+    return stepped;
+  }();
   if (!study) {
+    if (stopped) {
+      complain(desk.err, "stopped before the first season was stepped to its end",
+               "there is nothing to tell yet");
+      return {Exit::interrupted, {}};
+    }
     complain(desk.err, study.error());
     return {Exit::failed, {}};
   }
+  stopped = study->stopped;
   const double took_s =
       std::chrono::duration<double>(std::chrono::steady_clock::now() - started).count();
   desk.detail(
@@ -169,8 +186,9 @@ Answer answer_season(const Asked& asked, const Desk& desk) {
   if (asked.page && !write_page(*asked.page, season_page(*plan, answer, asked.months), desk)) {
     return {Exit::failed, {}};
   }
-  return {Exit::done, asked.json ? season_json(*plan, answer)
-                                 : season_text(*plan, answer, asked.months, desk.columns)};
+  return {stopped ? Exit::interrupted : Exit::done,
+          asked.json ? season_json(*plan, answer)
+                     : season_text(*plan, answer, asked.months, desk.columns)};
 }
 
 }  // namespace tankyard

@@ -218,6 +218,7 @@ std::string season_json(const Plan& plan, const SeasonAnswer& answer) {
   }
   json["not_reckoned"] = study.not_reckoned;
   json["seasons"] = study.seasons;
+  json["stopped"] = study.stopped;
   json["assumed"] = plan.assumed;
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

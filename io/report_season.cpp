@@ -119,8 +119,9 @@ std::string season_answer(const Plan& plan, const SeasonAnswer& answer) {
   const SeasonStudy& study = answer.study;
   const SeasonTally& now = study.as_it_is.total;
   const std::string& site = plan.array.parts().site.name;
-  std::string text =
-      (site.empty() ? std::string("The yard") : site) + " over " + span_text(answer.rain) + ": ";
+  std::string text = study.stopped ? "Stopped before all was tried. " : "";
+  text += site.empty() ? "The yard" : site;
+  text += " over " + span_text(answer.rain) + ": ";
   if (now.asked_days == 0) return text + "nothing was asked for on any day of it.";
   text += fmt::format("its own water covered {} of what was asked", percent_text(now.cover()));
   if (now.short_days == 0) {
@@ -312,6 +313,7 @@ Chapter sure_chapter(const SeasonAnswer& answer) {
     says.push_back(
         fmt::format("{} of the record were not measured", days_text(now.days_not_measured)));
   }
+  if (study.stopped) says.push_back("stopped by Ctrl-C: what is not listed was not tried");
   for (const std::string& each : study.not_reckoned) says.push_back("not reckoned: " + each);
   return {"How sure", std::nullopt, {}, says};
 }
@@ -516,7 +518,8 @@ Chapter granted_chapter(const Plan& plan, const SeasonAnswer& answer) {
                    " (`--pour` and `--pour-at` say otherwise)");
   }
   says.push_back(
-      "the day sheet is left aside: every outlet is shut and every pump stands but for the "
+      "the day sheet is left aside: every outlet is shut, and every pump without a pressure "
+      "switch stands, but for the "
       "`[[use]]` entries, which are served one after another at their time of day; what has not "
       "come then is short, and nobody tries again that day");
   const bool flush = std::any_of(plan.array.parts().roofs.begin(), plan.array.parts().roofs.end(),

@@ -131,6 +131,17 @@ rain = "8 mm/h"                  # goes on until a later step says otherwise
 [[step]]
 at = "13:30"
 rain = "0 mm/h"
+
+# ---- What is taken every day, for `check` (how long does it last without rain?) and `season` (does
+# ---- it last through years of recorded rain?).
+
+[[use]]
+outlet = "bed-tap"
+daily = "120 L"
+at = "06:30"
+from = "04-15"                   # 15 April
+until = "09-30"
+skip_after_rain = "4 mm"         # nobody waters on a day with so much rain
 )plan";
 }
 

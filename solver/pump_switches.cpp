@@ -156,6 +156,13 @@ void PumpSwitches::watch(const Setting& setting, const Instant& instant, double 
   }
 }
 
+void PumpSwitches::set_clock_back(double by_s) {
+  for (State& state : states_) {
+    state.started_at_s -= by_s;
+    state.pressed_at_s -= by_s;
+  }
+}
+
 void PumpSwitches::turn(std::size_t k, double clock_s) {
   State& state = states_[k / watched];
   switch (k % watched) {

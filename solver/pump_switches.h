@@ -45,6 +45,9 @@ class PumpSwitches {
   void watch(const Setting& setting, const Instant& instant, double clock_s,
              std::vector<double>& values) const;
 
+  /// From now on the clock shows so much less; for runs that go on from where one ended.
+  void set_clock_back(double by_s);
+
   /// Turns the one over that gave the k-th of these numbers; `follow` then says what comes of it.
   void turn(std::size_t k, double clock_s);
 

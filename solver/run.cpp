@@ -64,6 +64,7 @@ class Run {
   Result<RunRecord> go_on() {
     before_s_ = std::fmod(before_s_ + time_s_, seconds_a_day);
     switches_.set_clock_back(time_s_);
+    pumps_.set_clock_back(time_s_);
     time_s_ = 0.0;
     next_step_ = 0;
     next_row_ = 0.0;

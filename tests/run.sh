@@ -54,6 +54,10 @@ if ! cmake --build build; then
   exit 1
 fi
 
+if ! tests/fetch_rain.sh >/dev/null; then
+  echo "run.sh: no rain record; the tests that need it are skipped (CI=true: fail)"
+fi
+
 # The same random cases every time, so that red means a change; the long tier draws new ones.
 draw="max_success=100 seed=20261125"
 if [ "$long" = yes ]; then draw="max_success=5000"; fi

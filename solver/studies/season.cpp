@@ -14,8 +14,9 @@ namespace tankyard {
 namespace {
 
 constexpr double day_s = 86400.0;
-constexpr double probe_s = 60.0;           // first look at what an outlet gives
-constexpr double longest_look_s = 1800.0;  // and the longest between two
+constexpr double first_look_s = 0.02;      // at what an outlet gives, ...
+constexpr double looks_grow = 8.0;         // ... the next one so many times later at most, ...
+constexpr double longest_look_s = 1800.0;  // ... and no later than this
 constexpr double served_share = 0.002;     // of a use: near enough to all of it
 constexpr double trickle_share = 0.01;     // of the best flow of the day: the outlet is given up
 constexpr double trickle_m3_per_s = 1e-8;
@@ -80,8 +81,7 @@ class Walk {
         run_(array, options.run),
         books_(uses.size(), options),
         mouth_m_(lowest_mouths_m(parts_)),
-        fullness_(parts_.tanks.size()),
-        best_m3_per_s_(uses.size(), 0.0) {
+        fullness_(parts_.tanks.size()) {
     season().tanks.resize(parts_.tanks.size());
     for (std::size_t t = 0; t < parts_.tanks.size(); ++t) {
       season().tanks[t].capacity_m3 = capacity_m3(parts_.tanks[t].shape);
@@ -159,34 +159,43 @@ class Walk {
     return served;
   }
 
+  /// As long as its litres take at its draw, and as long again while the last of them still come.
   bool serve_for(std::size_t u, double for_s) {
     const std::size_t outlet = uses_[u].outlet.index;
+    const double gives_up_at_s = std::min(clock_s_ + 2.0 * for_s, day_s);
+    const double before_s = clock_s_;
     if (!step_until(std::min(clock_s_ + for_s, day_s))) return false;
-    day_.used_m3[u] += last_.outlets[outlet].delivered_m3;
-    return true;
+    const double came_m3 = last_.outlets[outlet].delivered_m3;
+    day_.used_m3[u] += came_m3;
+    return serve_on(u, came_m3 / (clock_s_ - before_s), uses_[u].daily_m3 / for_s, longest_look_s,
+                    gives_up_at_s);
   }
 
-  bool serve_litres(std::size_t u) {
+  bool serve_litres(std::size_t u) { return serve_on(u, 0.0, 0.0, first_look_s, day_s); }
+
+  /// Lets an outlet that is open run on, and looks at what came, each time when the rest should
+  /// have come. `flow_m3_per_s`: what it gave so far, 0 if that is not known.
+  bool serve_on(std::size_t u, double flow_m3_per_s, double best_m3_per_s, double look_s,
+                double until_s) {
     const std::size_t outlet = uses_[u].outlet.index;
-    double left_m3 = uses_[u].daily_m3;
-    double flow_m3_per_s = best_m3_per_s_[u];  // yesterday's, for a first guess
-    double best_m3_per_s = 0.0;
-    while (clock_s_ < day_s) {
-      double look_s = probe_s;
-      if (flow_m3_per_s > 0.0) look_s = std::clamp(left_m3 / flow_m3_per_s, 1.0, longest_look_s);
-      // A guess from yesterday may be too long; what is taken too much cannot be put back.
-      if (best_m3_per_s == 0.0) look_s = std::min(0.5 * look_s, longest_look_s);
+    const double daily_m3 = uses_[u].daily_m3;
+    while (clock_s_ < until_s) {
+      const double left_m3 = daily_m3 - day_.used_m3[u];
+      if (left_m3 <= served_share * daily_m3) break;
+      if (best_m3_per_s > 0.0 &&
+          flow_m3_per_s < std::max(trickle_m3_per_s, trickle_share * best_m3_per_s)) {
+        break;
+      }
+      if (flow_m3_per_s > 0.0) look_s = std::min(look_s, std::max(left_m3 / flow_m3_per_s, 0.1));
       const double before_s = clock_s_;
-      if (!step_until(std::min(clock_s_ + look_s, day_s))) return false;
+      if (!step_until(std::min(clock_s_ + look_s, until_s))) return false;
       const double came_m3 = last_.outlets[outlet].delivered_m3;
       day_.used_m3[u] += came_m3;
-      left_m3 -= came_m3;
       flow_m3_per_s = came_m3 / (clock_s_ - before_s);
-      best_m3_per_s = std::max(best_m3_per_s, flow_m3_per_s);
-      if (left_m3 <= served_share * uses_[u].daily_m3) break;
-      if (flow_m3_per_s < std::max(trickle_m3_per_s, trickle_share * best_m3_per_s)) break;
+      best_m3_per_s = std::max({best_m3_per_s, flow_m3_per_s, trickle_m3_per_s});
+      // A flow that still rises must not run away with a long look.
+      look_s = std::min(looks_grow * look_s, longest_look_s);
     }
-    if (best_m3_per_s > 0.0) best_m3_per_s_[u] = best_m3_per_s;
     return true;
   }
 
@@ -261,7 +270,6 @@ class Walk {
   SeasonBooks books_;
   std::vector<double> mouth_m_;
   std::vector<Fullness> fullness_;
-  std::vector<double> best_m3_per_s_;  // per use, the day before
 
   SeasonDay day_;
   double clock_s_ = 0.0;
@@ -307,7 +315,9 @@ Troubles check_season(const Parts& parts, const std::vector<Use>& uses, const Ra
 Parts parts_for_season(const Array& array) {
   Parts parts = array.parts();
   for (Outlet& outlet : parts.outlets) outlet.open = false;
-  for (Pump& pump : parts.pumps) pump.running = false;
+  for (Pump& pump : parts.pumps) {
+    if (!pump.pressure_switch) pump.running = false;
+  }
   return parts;
 }
 

@@ -116,13 +116,14 @@ using GoOn = std::function<bool(double done_share)>;
 
 /// Steps the array itself, hoses and all, through every day of the record.
 ///
-/// The plan's day sheet is left aside: at the start every outlet is shut and every pump stands, and
-/// only the uses open and start them. Uses are served one after another, in the order of their
-/// clock times, those of one time in plan order. An outlet with a fixed draw and no pump stands
-/// open as long as its litres take at that draw; any other until its litres have come (to 0.2 %),
-/// until it gives less than a hundredth of its best that day, or until midnight. Whatever has not
-/// come by then is short; nobody tries again that day. A roof's first flush is turned away again
-/// after each day without rain.
+/// The plan's day sheet is left aside: at the start every outlet is shut and every pump stands that
+/// has no pressure switch, and only the uses open and start them. Uses are served one after
+/// another, in the order of their clock times, those of one time in plan order. An outlet stands
+/// open until its litres have come (to 0.2 %, or a little over while its flow rises), until it
+/// gives less than a hundredth of its best that day, or until midnight; one with a fixed draw and
+/// no pump twice as long at most as its litres take at that draw. Whatever has not come by then is
+/// short; nobody tries again that day. A roof's first flush is turned away again after each day
+/// without rain.
 ///
 /// Requires: at least one day of rain, at least one use, ids of the array. Troubles: those of
 /// `run`, told with the date, or that it was stopped. Memory does not grow with time but for the
@@ -130,7 +131,8 @@ using GoOn = std::function<bool(double done_share)>;
 Result<Season> step_season(const Array& array, const std::vector<Use>& uses, const RainRecord& rain,
                            const SeasonOptions& options = {}, const GoOn& go_on = {});
 
-/// The array as a season begins: every outlet shut and every pump standing.
+/// The array as a season begins: every outlet shut and every pump standing, but for those that a
+/// pressure switch starts and stops.
 Parts parts_for_season(const Array& array);
 
 /// Whether a use is due: in season, and not skipped for rain.

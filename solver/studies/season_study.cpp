@@ -29,7 +29,7 @@ struct Job {
   std::string says;
   Result<Array> array;
   SeasonOptions options;
-  Result<Season> season = Season{};
+  Result<Season> season = refuse(Trouble{"the season was not begun", {}, "", {}, {}, {}, {}});
 };
 
 }  // namespace
@@ -65,7 +65,7 @@ YearlyGain gain_by_year(const Season& before, const Season& after) {
 
 Result<SeasonStudy> study_season(const Array& array, const std::vector<Use>& uses,
                                  const RainRecord& rain, const SeasonStudyOptions& options,
-                                 const GoOn& go_on) {
+                                 const ManyOptions& many) {
   std::vector<Job> jobs;
   const auto add = [&](std::string says, Result<Array> changed, const SeasonOptions& season) {
     jobs.push_back({std::move(says), std::move(changed), season});
@@ -107,35 +107,31 @@ Result<SeasonStudy> study_season(const Array& array, const std::vector<Use>& use
     }
   }
 
-  const auto step = [&](Job& job, double done_share, double this_share) {
-    if (!job.array) {
-      job.season = tl::unexpected<Troubles>(job.array.error());
-      return true;
-    }
-    bool stopped = false;
-    const GoOn on = [&](double share) {
-      stopped = go_on && !go_on(done_share + share * this_share);
-      return !stopped;
-    };
-    job.season = step_season(*job.array, uses, rain, job.options, on);
-    return !stopped;
-  };
-  for (std::size_t j = 0; j < jobs.size(); ++j) {
-    const double each = 1.0 / static_cast<double>(jobs.size());
-    if (!step(jobs[j], static_cast<double>(j) * each, each)) {
-      return tl::unexpected<Troubles>(std::move(jobs[j].season.error()));
-    }
-    if (j == 0 && !jobs[0].season) {
-      return tl::unexpected<Troubles>(std::move(jobs[0].season.error()));
-    }
-  }
-
   SeasonStudy study;
-  study.seasons = static_cast<int>(jobs.size());
-  for (const Job& job : jobs) {
-    if (job.season) continue;
-    study.not_reckoned.push_back(job.says + ": " + job.season.error().front().message);
-  }
+  const auto step = [&](std::vector<Job>& all) {
+    try_each(
+        all.size(),
+        [&](std::size_t j) {
+          Job& job = all[j];
+          if (!job.array) {
+            job.season = tl::unexpected<Troubles>(job.array.error());
+            return;
+          }
+          const GoOn on = [&](double) { return !many.stop || !many.stop(); };
+          job.season = step_season(*job.array, uses, rain, job.options, on);
+        },
+        many);
+    study.stopped = many.stop && many.stop();
+    for (const Job& job : all) {
+      if (job.season) {
+        ++study.seasons;
+      } else if (!study.stopped) {
+        study.not_reckoned.push_back(job.says + ": " + job.season.error().front().message);
+      }
+    }
+  };
+  step(jobs);
+  if (!jobs[0].season) return tl::unexpected<Troubles>(std::move(jobs[0].season.error()));
   std::size_t next = 0;
   study.as_it_is = std::move(*jobs[next++].season);
   study.ideal = ideal_season(array, uses, rain, options.season);
@@ -166,35 +162,41 @@ Result<SeasonStudy> study_season(const Array& array, const std::vector<Use>& use
     }
     study.sizes = std::move(table);
   }
-  if (!options.cover || study.tanks.empty()) return study;
+  if (!options.cover || study.tanks.empty() || study.stopped) return study;
 
   // The smallest number: one more at a time of the kind that helped most.
   const auto best = std::max_element(study.tanks.begin(), study.tanks.end(),
                                      [](const OneMoreTank& a, const OneMoreTank& b) {
                                        return a.season.total.cover() < b.season.total.cover();
                                      });
-  MoreTanks more{*options.cover, best->like, {study.as_it_is.total.cover()}, std::nullopt};
-  Result<Array> grown = array;
-  for (int count = 0; more.cover_with.back() < more.cover_asked && count < most_more_tanks;) {
-    ++count;
-    grown = with_tank_again(*grown, more.like);
-    if (!grown) break;
-    if (count == 1) {
-      more.cover_with.push_back(best->season.total.cover());
-      continue;
+  MoreTanks more{*options.cover,
+                 best->like,
+                 {study.as_it_is.total.cover(), best->season.total.cover()},
+                 std::nullopt};
+  const auto is_enough = [&](double cover) { return cover >= more.cover_asked; };
+  Result<Array> grown = with_tank_again(array, more.like);
+  constexpr int at_once = 4;  // a few too many may be stepped, for the sake of idle cores
+  for (int count = 1; !study.stopped && count < most_more_tanks &&
+                      std::none_of(more.cover_with.begin(), more.cover_with.end(), is_enough);) {
+    std::vector<Job> batch;
+    for (int k = 0; k < at_once && count < most_more_tanks; ++k) {
+      ++count;
+      if (grown) grown = with_tank_again(*grown, more.like);
+      batch.push_back({std::to_string(count) + " more tanks", grown, options.season});
     }
-    Job job{"more tanks", *grown, options.season};
-    if (!step(job, 1.0, 0.0)) return tl::unexpected<Troubles>(std::move(job.season.error()));
-    ++study.seasons;
-    if (!job.season) {
-      study.not_reckoned.push_back(std::to_string(count) +
-                                   " more tanks: " + job.season.error().front().message);
-      break;
+    step(batch);
+    for (const Job& job : batch) {
+      if (!job.season) {
+        count = most_more_tanks;
+        break;
+      }
+      more.cover_with.push_back(job.season->total.cover());
     }
-    more.cover_with.push_back(job.season->total.cover());
   }
-  if (more.cover_with.back() >= more.cover_asked) {
-    more.enough = static_cast<int>(more.cover_with.size()) - 1;
+  const auto first = std::find_if(more.cover_with.begin(), more.cover_with.end(), is_enough);
+  if (first != more.cover_with.end()) {
+    more.enough = static_cast<int>(first - more.cover_with.begin());
+    more.cover_with.erase(first + 1, more.cover_with.end());
   }
   study.more_tanks = std::move(more);
   return study;

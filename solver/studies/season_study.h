@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "solver/studies/many.h"
 #include "solver/studies/season.h"
 
 namespace tankyard {
@@ -72,14 +73,16 @@ struct SeasonStudy {
   std::optional<SizeTable> sizes;
   std::optional<MoreTanks> more_tanks;
   std::vector<std::string> not_reckoned;  ///< what was tried in vain, and why
-  int seasons = 0;                        ///< that were stepped
+  int seasons = 0;                        ///< that were stepped to their end
+  bool stopped = false;                   ///< some changes were not tried, because of `many.stop`
 };
 
-/// Steps the season as it is and with each change. Troubles: those of `step_season` for the array
-/// as it is; a change that cannot be reckoned is left out and told.
+/// Steps the season as it is and with each change, several at once as `many` says; the answer does
+/// not depend on how many. Troubles: those of `step_season` for the array as it is, or that it was
+/// stopped before that was done; a change that cannot be reckoned is left out and told.
 Result<SeasonStudy> study_season(const Array& array, const std::vector<Use>& uses,
                                  const RainRecord& rain, const SeasonStudyOptions& options = {},
-                                 const GoOn& go_on = {});
+                                 const ManyOptions& many = {});
 
 /// Whether some day has a total and nothing more.
 bool has_daily_totals(const RainRecord& rain);

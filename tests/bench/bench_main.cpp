@@ -20,7 +20,9 @@
 #include "fault_days.h"
 #include "ours.h"
 #include "report.h"
+#include "seasons.h"
 #include "solver/run.h"
+#include "solver/studies/season.h"
 #include "whole_process.h"
 
 namespace bench {
@@ -313,6 +315,37 @@ void closed_lids(std::vector<Figure>& figures) {
   }
 }
 
+void seasons(std::vector<Figure>& figures) {
+  std::printf(
+      "\n(g) six tanks on a rail through years of daily rain, a use every morning: one season, one "
+      "thread\n");
+  for (const int years : {4, 30}) {
+    const SeasonCase it = six_on_a_rail(years);
+    const auto array = tankyard::Array::make(it.parts);
+    Times takes;
+    long long steps = 0;
+    for (int k = 0; k < (years > 4 ? 2 : repeats); ++k) {
+      const double start = processor_s();
+      const auto season =
+          array ? tankyard::step_season(*array, it.uses, it.rain)
+                : tankyard::Result<tankyard::Season>(tl::make_unexpected(array.error()));
+      if (!season) {
+        std::fprintf(stderr, "tankyard_bench: %s\n", season.error().front().message.c_str());
+        std::abort();
+      }
+      takes.add(processor_s() - start);
+      steps = season->steps;
+    }
+    std::printf(
+        "    %2d years: %.0f ms, %.0f simulated years a second, %.1f steps a day; goal %s\n", years,
+        1e3 * takes.best_s, years / takes.best_s,
+        static_cast<double>(steps) / static_cast<double>(it.rain.days.size()),
+        takes.best_s < (years > 4 ? 6.0 : 1.0) ? "met" : "MISSED");
+    figures.push_back(
+        {"g.season_" + std::to_string(years), years / takes.best_s, "years a second"});
+  }
+}
+
 /// For a profiler: our side alone, at the tolerance of the table, again and again.
 int ours_alone(const std::string& name, int times, double tolerance_m) {
   for (const Case& it : cases) {
@@ -335,7 +368,7 @@ void usage(std::FILE* to) {
       "tankyard_bench [CASES] [--csv FILE]\n"
       "tankyard_bench --ours CASE [--times N] [--tolerance M]\n"
       "\n"
-      "CASES are letters of a b c d e f h; all of them if none is given.\n"
+      "CASES are letters of a b c d e f g h; all of them if none is given.\n"
       "  --csv FILE      append the figures to FILE; `auto`: tests/bench/results/<machine>.csv\n"
       "  --most N        (d) up to N tanks (default 100000)\n"
       "  --ours CASE     run our side of case a, b or c alone, for a profiler\n"
@@ -345,7 +378,7 @@ void usage(std::FILE* to) {
 }
 
 int main_of(int count, char** words) {
-  std::string wanted = "abcdefh";
+  std::string wanted = "abcdefgh";
   std::string csv;
   std::string ours;
   int times = 1;
@@ -371,7 +404,7 @@ int main_of(int count, char** words) {
       times = std::atoi(value().c_str());
     } else if (word == "--tolerance") {
       tolerance_m = std::atof(value().c_str());
-    } else if (!word.empty() && word.find_first_not_of("abcdefh") == std::string::npos) {
+    } else if (!word.empty() && word.find_first_not_of("abcdefgh") == std::string::npos) {
       wanted = word;
     } else {
       std::fprintf(stderr, "tankyard_bench: does not know '%s'\n", word.c_str());
@@ -398,6 +431,7 @@ int main_of(int count, char** words) {
   }
   if (wanted.find('d') != std::string::npos) growth(most, figures);
   if (wanted.find('f') != std::string::npos) closed_lids(figures);
+  if (wanted.find('g') != std::string::npos) seasons(figures);
   if (wanted.find('h') != std::string::npos) fault_days(figures);
   if (csv == "auto") csv = TANKYARD_SOURCE_DIR "/tests/bench/results/" + machine_kind() + ".csv";
   if (!csv.empty()) {

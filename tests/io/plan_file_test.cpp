@@ -627,6 +627,7 @@ TEST(PlanFile, ReadsUsesAndStock) {
 outlet = "spray-bar"
 pump = "booster"
 daily = "450 L"
+at = "05:45"
 from = "04-15"
 until = "09-30"
 skip_after_rain = "6 mm"
@@ -638,6 +639,7 @@ run_per_metre = 1.15
   EXPECT_EQ(plan.uses[0].outlet, id_at<OutletId>(0));
   EXPECT_EQ(plan.uses[0].pump, id_at<PumpId>(0));
   EXPECT_EQ(plan.uses[0].daily_m3, 0.45);
+  EXPECT_EQ(plan.uses[0].at_s, 5.75 * 3600.0);
   EXPECT_EQ(plan.uses[0].from_month_day, 415);
   EXPECT_EQ(plan.uses[0].until_month_day, 930);
   EXPECT_EQ(plan.uses[0].skip_after_rain_m, 0.006);

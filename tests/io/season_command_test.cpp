@@ -147,12 +147,12 @@ TEST_F(SeasonCommand, HeavierPoursAndOtherHoursChangeTheAnswerAsTold) {
 
 TEST_F(SeasonCommand, CheckTellsHowLongTheWaterLasts) {
   const Said said = say({"check", folder_ / "butt.toml"});
-  EXPECT_THAT(said.out, HasSubstr("At 30 L a day it lasts 10 days without rain"));
+  EXPECT_THAT(said.out, HasSubstr("lasts 10 days without rain"));
   const Said dry = say({"check", folder_ / "butt.toml", "--dry", "40d"});
   EXPECT_THAT(dry.out, HasSubstr("in 40 days it is"));
   EXPECT_THAT(dry.out, HasSubstr("short of 1200 L"));
   EXPECT_THAT(say({"check", folder_ / "butt.toml", "--dry", "5d"}).out,
-              HasSubstr("it lasts all of 5 days without rain"));
+              HasSubstr("lasts all of 5 days without rain"));
   EXPECT_EQ(say({"check", folder_ / "butt.toml", "--dry", "36h"}).status, 2);
   EXPECT_EQ(say({"check", folder_ / "bare.toml", "--dry", "5d"}).status, 2);
   EXPECT_THAT(say({"check", folder_ / "bare.toml"}).out, ::testing::Not(HasSubstr("Without rain")));

@@ -55,8 +55,8 @@ TEST(Season, ReadsFourRealYears) {
 }
 
 // A tap at the very floor of one box, so that hoses take nothing: on the real record its litres
-// have to lie between the two rules, whatever the hours of rain and watering. 0.2 % below the
-// lower one is for the film on the floor that a real draw leaves.
+// have to lie between the two rules, whatever the hours of rain and watering. A ten-thousandth on
+// top is for the millimetre that stands over a real rim while it spills, which no bucket has.
 TEST(Season, OneTankLiesBetweenTheTwoRulesOfYield) {
   NEEDS_REAL_RAIN(real);
   const auto file = read_rain(real.text(), real.path, in_mm());
@@ -94,7 +94,7 @@ TEST(Season, OneTankLiesBetweenTheTwoRulesOfYield) {
                "yield after and before spillage: Jenkins et al. 1978, Fewkes and "
                "Butler 2000",
                Sure::computed, 0.5e3 * (after_m3 + before_m3), 1e3 * season->total.used_m3, "L",
-               between(0.998e3 * after_m3, 1e3 * before_m3)));
+               between(1e3 * after_m3, 1.0001e3 * before_m3)));
   }
 }
 
@@ -108,11 +108,11 @@ double lasts_days(double holds_l, double daily_l, int tried) {
 
 TEST(Season, LastsAsLongAsTheTradeSays) {
   row(figure("3000 L at 500 L a day", "said in the trade", Sure::practice, 6.0,
-             lasts_days(3000.0, 500.0, 30), "days", between(5.0, 6.0)));
+             lasts_days(3000.0, 500.0, 30), "days", give_or_take(6.0, 0.0)));
   row(figure("a 300-L butt at three 10-L cans a day", "said in the trade", Sure::practice, 10.0,
-             lasts_days(300.0, 30.0, 30), "days", between(9.0, 10.0)));
+             lasts_days(300.0, 30.0, 30), "days", give_or_take(10.0, 0.0)));
   row(figure("20 000 L at 500 L a day", "said in the trade", Sure::practice, 40.0,
-             lasts_days(20000.0, 500.0, 60), "days", between(39.0, 40.0)));
+             lasts_days(20000.0, 500.0, 60), "days", give_or_take(40.0, 0.0)));
   const OneTank roof(10000.0, 0.0, 50.0, 1.0, 1.0);
   const auto season = roof.season(days_of_mm({10.0}));
   ASSERT_TRUE(season);

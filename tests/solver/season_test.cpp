@@ -119,6 +119,32 @@ TEST(Season, ATapOfANozzleStaysOpenUntilItsLitresHaveCome) {
   EXPECT_NEAR(season->total.closing_error_m3(), 0.0, 1e-11);
 }
 
+TEST(Season, APumpIsStartedForItsUseAndStoppedAfterIt) {
+  // A tank under ground, a pump in its suction header, a nozzle two metres up.
+  SmallYard yard;
+  const TankId tank = yard.box("tank", 2.0, 1.0, 0.0, 1.8);
+  const HeaderId suction = yard.header("suction", 0.05);
+  yard.hose("suction-hose", tank, suction, 0.040, 2.0);
+  const OutletId nozzle = yard.tap("nozzle", 2.0, 0.008);
+  Pump pump;
+  pump.name = "pump";
+  pump.from = suction;
+  pump.to = nozzle;
+  pump.curve = {{0.0, 20.0}, {1e-3, 10.0}};
+  yard.parts.pumps.push_back(pump);
+  Use use;
+  use.outlet = nozzle;
+  use.pump = PumpId{0};
+  use.daily_m3 = 0.4;
+  const auto array = yard.array();
+  ASSERT_TRUE(array);
+  const Result<Season> season = step_season(*array, {use}, days_of_mm(dry(4)));
+  ASSERT_TRUE(season) << season.error().front().message;
+  EXPECT_EQ(season->total.short_days, 0);
+  EXPECT_TRUE(near(season->total.used_m3, 1.6, {0.003, 0.0}));
+  EXPECT_TRUE(near(season->total.end_m3, 0.2, {0.0, 0.005})) << "and nothing runs at night";
+}
+
 TEST(Season, TopUpsAreMainsAndDoNotCountAsCover) {
   OneTank yard(1000.0, 300.0, 10.0, 1.0, 200.0);
   TopUp mains;
