@@ -92,7 +92,7 @@ bool write_plan(const std::string& text, const LinkStudy& study, const LinkOptio
     complain(desk.err, reason->message, reason->help);
     return false;
   }
-  desk.tell(fmt::format("wrote {}, with {} joined {}; next: tankyard run {}", file,
+  desk.tell(fmt::format("wrote {}: the plan, with `{}` joined {}; next: tankyard run {}", file,
                         part(study.parts.tanks, study.tank).name, in_words(study, option.way),
                         file));
   return true;

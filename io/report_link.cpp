@@ -16,7 +16,7 @@ namespace {
 
 using Holds = Table::Holds;
 
-constexpr std::size_t most_rows = 12;
+constexpr std::size_t most_rows = 8;
 constexpr double worth_a_word_m3 = 5e-3;
 
 const Tank& new_tank(const LinkStudy& study) { return part(study.parts.tanks, study.tank); }
@@ -109,7 +109,14 @@ std::string water_sentence(const LinkStudy& study, const LinkOption& top) {
     text += fmt::format(" a storm that fills it {} to the ground",
                         more_or_less(top.kept_m3, "less run", "more run"));
   }
-  return text.empty() ? text : text + ".";
+  if (!text.empty()) text += ".";
+  const double spilt_m3 = study.without.day_spilt_m3;
+  const double given_m3 = study.without.day_delivered_m3;
+  return text + fmt::format(
+                    " On the plan's own day {} run to the ground in place of {}, and the outlets "
+                    "get {} in place of {}.",
+                    litres_text(top.figures.day_spilt_m3), litres_text(spilt_m3),
+                    litres_text(top.figures.day_delivered_m3), litres_text(given_m3));
 }
 
 std::string reason(const LinkStudy& study, const LinkOption& top) {
@@ -202,6 +209,15 @@ std::string link_answer(const Plan& plan, const LinkStudy& study) {
 
 namespace {
 
+/// Without the ticks, which would take room.
+std::string places_cell(const LinkStudy& study, const WayToJoin& way) {
+  std::string text;
+  for (const Spur& spur : way.spurs) {
+    text += (text.empty() ? "" : " + ") + name_of(study.parts, spur.place);
+  }
+  return text;
+}
+
 std::vector<const LinkOption*> shown(const LinkStudy& study, bool all) {
   std::vector<const LinkOption*> rows;
   for (const LinkOption& option : study.options) {
@@ -230,13 +246,13 @@ Chapter does_chapter(const LinkStudy& study, const std::vector<const LinkOption*
                {"level in", Holds::words},
                {"behind, filling mm"},
                {"behind, drawn mm"},
-               {"stranded L"},
-               {"spilt in the storm L"},
-               {"more at outlets L"}});
+               {"stays in it L"},
+               {"storm spills L"},
+               {"more drawn L"}});
   const bool stands = another_stand(rows);
   for (const LinkOption* row : rows) {
     const LinkFigures& did = row->figures;
-    table.add({std::to_string(row->rank), places_of(study, row->way), hose_of(study, row->way),
+    table.add({std::to_string(row->rank), places_cell(study, row->way), hose_of(study, row->way),
                stands ? metres_cell(row->way.base_m) : "", soon(*row),
                number_text(std::round(did.lag_filling_m * 1000.0)),
                number_text(std::round(did.lag_drawing_m * 1000.0)), litres_cell(did.stranded_m3),
@@ -253,6 +269,11 @@ Chapter does_chapter(const LinkStudy& study, const std::vector<const LinkOption*
         "lists the rest.",
         study.unbeaten, study.options.size(), listed));
   }
+  if (!study.failed.empty()) {
+    chapter.notes.push_back(
+        fmt::format("{} could not be worked out and {} missing here; see below.",
+                    counted(study.failed.size(), "way"), study.failed.size() == 1 ? "is" : "are"));
+  }
   chapter.notes.push_back(
       fmt::format("Without {}, {} are spilt in the storm, and the outlets give {}.",
                   named(new_tank(study).name), litres_text(study.without.storm_spilt_m3),
@@ -262,20 +283,17 @@ Chapter does_chapter(const LinkStudy& study, const std::vector<const LinkOption*
 
 Chapter costs_chapter(const LinkStudy& study, const std::vector<const LinkOption*>& rows) {
   Table table({{"rank"},
-               {"joined to", Holds::words},
-               {"hose", Holds::words},
                {"hose m"},
                {"price"},
-               {"fittings and valves"},
-               {"more at outlets for a litre bought"},
-               {"tanks that can be shut off"},
-               {"valves to shut it off"},
-               {"hoses that something hangs on alone"}});
+               {"pieces to fit"},
+               {"more drawn for 1 L bought"},
+               {"tanks to be shut off"},
+               {"valves for it", Holds::words},
+               {"sole hoses"}});
   for (const LinkOption* row : rows) {
     table.add(
-        {std::to_string(row->rank), places_of(study, row->way), hose_of(study, row->way),
-         fmt::format("{:.1f}", row->metres), study.priced ? price_cell(study, *row) : "",
-         std::to_string(row->pieces),
+        {std::to_string(row->rank), fmt::format("{:.1f}", row->metres),
+         study.priced ? price_cell(study, *row) : "", std::to_string(row->pieces),
          study.trials.has_outlets
              ? fmt::format("{:.2f}", row->gained_m3 / capacity_m3(new_tank(study).shape))
              : "",
@@ -285,9 +303,10 @@ Chapter costs_chapter(const LinkStudy& study, const std::vector<const LinkOption
   }
   Chapter chapter{"What they take", table};
   chapter.notes.push_back(
-      fmt::format("Without {}, {} of the tanks can be shut off, and something hangs alone on {}.",
-                  named(new_tank(study).name), study.keeping_without.isolable,
-                  counted(study.keeping_without.sole_hoses, "hose")));
+      fmt::format("Sole hoses: those without which something is cut off. Without {} there are {}, "
+                  "and {} tanks can be shut off.",
+                  named(new_tank(study).name), study.keeping_without.sole_hoses,
+                  study.keeping_without.isolable));
   return chapter;
 }
 
@@ -376,6 +395,30 @@ std::string lengths_sentence(const LinkStudy& study) {
   return text;
 }
 
+/// Grouped by the places, for those are mostly what they have in common.
+std::string failed_sentence(const LinkStudy& study) {
+  std::vector<std::string> places;
+  std::vector<std::size_t> counts;
+  for (const LinkStudy::Failed& failed : study.failed) {
+    const std::string place = "to " + places_of(study, failed.way);
+    const auto there = std::find(places.begin(), places.end(), place);
+    if (there == places.end()) {
+      places.push_back(place);
+      counts.push_back(1);
+    } else {
+      ++counts[static_cast<std::size_t>(there - places.begin())];
+    }
+  }
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    places[i] += fmt::format(" ({})", counts[i]);
+  }
+  return fmt::format(
+      "{} could not be worked out, a weakness of the solver, and {} missing here: {}; the first "
+      "because {}",
+      counted(study.failed.size(), "way"), study.failed.size() == 1 ? "is" : "are",
+      joined_up(places), study.failed.front().why);
+}
+
 Chapter method_chapter(const LinkStudy& study) {
   const LinkTrials& trials = study.trials;
   std::vector<std::string> says;
@@ -428,10 +471,7 @@ Chapter method_chapter(const LinkStudy& study) {
                        " whose bore does not go into the wall of a tank");
   }
   says.push_back("not tried: " + joined_up(left_out));
-  for (const LinkStudy::Failed& failed : study.failed) {
-    says.push_back(
-        fmt::format("could not be worked out: {} ({})", in_words(study, failed.way), failed.why));
-  }
+  if (!study.failed.empty()) says.push_back(failed_sentence(study));
   if (study.old_hose && !study.old_hose->helps_more) {
     const Hose& hose = part(study.parts.hoses, study.old_hose->hose);
     says.push_back(

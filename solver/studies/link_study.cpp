@@ -104,7 +104,7 @@ class Study {
     trouble.about = {"tank", study_.tank.index, ""};
     if (!joins.empty()) {
       trouble.message = "tank " + named(part(array_.tanks(), study_.tank).name) +
-                        " is joined already, by " + listed(quoted(joins));
+                        " is joined already, by " + listed(joins);
       trouble.help = "take " + std::string(joins.size() == 1 ? "it" : "them") +
                      " out of the plan, and all ways to join the tank are tried";
       return trouble;
@@ -116,12 +116,6 @@ class Study {
       return trouble;
     }
     return std::nullopt;
-  }
-
-  static std::vector<std::string> quoted(const std::vector<std::string>& names) {
-    std::vector<std::string> all;
-    for (const std::string& name : names) all.push_back(named(name));
-    return all;
   }
 
   void prepare() {

@@ -63,15 +63,15 @@ struct OldHose {
 };
 
 struct LinkOptions {
-  RunOptions run;
-  std::vector<HoseOnOffer> hoses;  ///< in any order; empty: `assumed_bores_m`, without a price
-  double run_per_metre = 1.0;      ///< metres of hose for a metre of straight distance, 1 or more
-  bool stands = true;              ///< try other stand heights too
-  std::size_t most_places = 12;    ///< the nearest so many; a pair of places is of the nearest so
-                                   ///< many less a third
+  RunOptions run = {};
+  std::vector<HoseOnOffer> hoses = {};  ///< in any order; empty: `assumed_bores_m`, without a price
+  double run_per_metre = 1.0;    ///< metres of hose for a metre of straight distance, 1 or more
+  bool stands = true;            ///< try other stand heights too
+  std::size_t most_places = 12;  ///< the nearest so many; a pair of places is of the nearest so
+                                 ///< many less a third
   /// Threads, who may stop it, who is told how far it is: with a second round of stands the count
   /// grows on the way.
-  ManyOptions many;
+  ManyOptions many = {};
 };
 
 /// Bores tried where the plan has no stock, m.

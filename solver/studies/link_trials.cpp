@@ -18,8 +18,10 @@ constexpr double day_s = 24.0 * hour_s;
 constexpr double rows = 360.0;
 constexpr double first_look_s = 6.0 * hour_s;
 constexpr double second_look_s = 20.0 * day_s;
-constexpr double at_rest_m = 5e-4;     // a level that moves no more than this in a tenth of the run
-constexpr double coarse_share = 0.02;  // of a run: what happens sooner is looked at again
+constexpr double at_rest_m = 5e-4;  // a level that moves no more than this in a tenth of the run
+constexpr double late_share = 0.3;  // of a look: what happens sooner is looked at again
+constexpr double longer_by = 1.25;
+constexpr double shortest_look_s = 30.0;
 constexpr double shortest_drawing_s = 2.0 * hour_s;
 constexpr double longest_drawing_s = 10.0 * day_s;
 constexpr long long most_steps = 20'000;
@@ -206,13 +208,11 @@ std::optional<Troubles> level(const Parts& joined, const LinkTrials& trials, Lin
   figures.levels_with = mates.size() - 1;
   if (mates.size() < 2 || levels.spread(last, mates) > one_level_for_link_m) return std::nullopt;
   double since_s = together_since_s(levels, mates);
-  while (since_s < coarse_share * looked_s && looked_s > 60.0) {
-    looked_s = std::max(4.0 * (since_s + looked_s / rows), 60.0);
+  while (since_s < late_share * looked_s && looked_s > shortest_look_s) {
+    looked_s = std::max(longer_by * (since_s + looked_s / rows), shortest_look_s);
     record = look(looked_s);
     if (!record) return record.error();
-    const double finer_s = together_since_s(Levels{array->parts(), record->trace}, mates);
-    if (record->trace.time_s.empty()) break;
-    since_s = finer_s;
+    since_s = together_since_s(Levels{array->parts(), record->trace}, mates);
   }
   figures.levels_in_s = since_s;
   return std::nullopt;
