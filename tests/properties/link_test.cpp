@@ -24,8 +24,8 @@ YardMayHold small() {
 Parts with_a_new_tank(Parts yard) {
   Tank tank;
   tank.name = "the new one";
-  tank.shape = Prism{between(0.3, 2.0), between(0.5, 1.2)};
-  tank.base_m = yard.tanks.front().base_m + between(-0.3, 0.3);
+  tank.shape = Prism{random_yard::between(0.3, 2.0), random_yard::between(0.5, 1.2)};
+  tank.base_m = yard.tanks.front().base_m + random_yard::between(-0.3, 0.3);
   yard.tanks.push_back(tank);
   return yard;
 }
