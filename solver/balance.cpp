@@ -17,7 +17,8 @@ constexpr int leaps_until_turn = 8;       // from then on a header's head may ch
 constexpr double curvature_safety = 5.0;
 constexpr double foresight = 50.0;  // how many times too large a change may be and still be judged
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
-constexpr double absurd_loss_m = 30.0;       // of head, beyond what drives a way
+constexpr int absurd_from_turn = 25;
+constexpr double absurd_loss_m = 30.0;  // of head, beyond what drives a way
 constexpr double snap_share = 1e-3;
 constexpr double leaps_shrink_by = 0.85;
 constexpr double least_leap_m = 0.02;          // or a header far away would never get there
@@ -339,13 +340,16 @@ void Balance::assemble_tank(const Ask& ask, std::size_t i, Instant& instant) {
                                     flows.turned_away.slope_m2_per_s);
 }
 
-void Balance::assemble(const Ask& ask, Instant& instant, bool onward) {
+void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
   const double weight = ask.weight_s;
   smooth_ = true;
   elimination_.clear();
   std::fill(right_.begin(), right_.end(), 0.0);
 
-  if (!points_.empty()) points_at_heads(ask, instant.head_m, ask.weight_s < long_enough_s, onward);
+  if (!points_.empty()) {
+    const bool closely = ask.weight_s < long_enough_s;
+    points_at_heads(ask, instant.head_m, closely, turns != 0);
+  }
   for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
     assemble_tank(ask, i, instant);
   }
@@ -408,10 +412,12 @@ void Balance::assemble(const Ask& ask, Instant& instant, bool onward) {
     } else {
       HeadLoss loss = head_lost(way.loss, flow);
       // Where a mouth runs dry or a flow starts from rest, Newton on the loss law would halve or
-      // overshoot its way there; the law's inverse goes there at once. So it does from a flow that
-      // no heads of this yard could drive, which would tear headers apart on its way back.
+      // overshoot its way there; the law's inverse goes there at once. So it does, where
+      // turns go round in circles, from a flow that no heads of this yard could drive, which would
+      // tear headers apart on its way back.
       const double over_m = std::fabs(loss.head_m) - 4.0 * std::fabs(drive.head_m);
-      if (flow == 0.0 || over_m > (drive.partly ? 0.0 : absurd_loss_m)) {
+      const bool absurd = turns >= absurd_from_turn && over_m > absurd_loss_m;
+      if (flow == 0.0 || absurd || (drive.partly && over_m > 0.0)) {
         flow = instant.way_m3_per_s[w] = flow_at(way.loss, drive.head_m);
         loss = head_lost(way.loss, flow);
       }
@@ -680,7 +686,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     points_[i].head_m = instant.head_m[i];
   }
   while (answer.turns < most_turns) {
-    assemble(ask, instant, answer.turns > 0);
+    assemble(ask, instant, answer.turns);
     const Turn turn = advance(ask, share, leap_m, instant);
     ++answer.turns;
     if (answer.turns > leaps_until_turn)

@@ -94,8 +94,8 @@ class Balance {
     bool bounded = false;
     bool onward = false;  ///< goes the way of the turn before
   };
-  /// `onward`: the turn before asked the same.
-  void assemble(const Ask& ask, Instant& instant, bool onward = false);
+  /// `turns`: how many before this one asked the same.
+  void assemble(const Ask& ask, Instant& instant, int turns = 0);
   Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
   double no_flow_m3_per_s(const Ask& ask) const;
   /// What passes a way by the heads alone.
