@@ -6,6 +6,7 @@
 #include <cmath>
 #include <filesystem>
 
+#include "io/asked_quantity.h"
 #include "io/commands.h"
 #include "io/files.h"
 #include "io/isolate_sheet.h"
@@ -22,14 +23,6 @@ namespace tankyard {
 namespace {
 
 constexpr double day_s = 86400.0;
-
-std::optional<double> quantity_or_complain(const char* option, const std::string& text,
-                                           Dimension dimension, const Desk& desk) {
-  const auto value = parse_quantity(text, dimension);
-  if (value) return *value;
-  complain(desk.err, fmt::format("`{}` {}", option, value.error().message), value.error().help);
-  return std::nullopt;
-}
 
 /// What can be said no to before the plan is read.
 std::optional<IsolateOptions> options_of(const Asked& asked, const Desk& desk) {
@@ -60,17 +53,7 @@ std::optional<IsolateOptions> options_of(const Asked& asked, const Desk& desk) {
     }
     options.work_s = *work;
   }
-  if (asked.tolerance) {
-    const auto tolerance =
-        quantity_or_complain("--tolerance", *asked.tolerance, Dimension::length, desk);
-    if (!tolerance) return std::nullopt;
-    options.run.depth_tolerance_m = *tolerance;
-    for (const Trouble& trouble : check(options.run)) {
-      complain(desk.err, fmt::format("`--tolerance` is `{}`", *asked.tolerance),
-               trouble.help + " m");
-      return std::nullopt;
-    }
-  }
+  if (!take_tolerance(asked, desk, options.run)) return std::nullopt;
   return options;
 }
 

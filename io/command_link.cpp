@@ -5,6 +5,7 @@
 #include <charconv>
 #include <chrono>
 
+#include "io/asked_quantity.h"
 #include "io/commands.h"
 #include "io/files.h"
 #include "io/json.h"
@@ -38,20 +39,7 @@ std::optional<LinkOptions> options_of(const Asked& asked, const Desk& desk) {
              "join the one that comes first, write the plan with `--write`, then ask for the next");
     return std::nullopt;
   }
-  if (asked.tolerance) {
-    const auto tolerance = parse_quantity(*asked.tolerance, Dimension::length);
-    if (!tolerance) {
-      complain(desk.err, fmt::format("`--tolerance` {}", tolerance.error().message),
-               tolerance.error().help);
-      return std::nullopt;
-    }
-    options.run.depth_tolerance_m = *tolerance;
-    for (const Trouble& trouble : check(options.run)) {
-      complain(desk.err, fmt::format("`--tolerance` is `{}`", *asked.tolerance),
-               trouble.help + " m");
-      return std::nullopt;
-    }
-  }
+  if (!take_tolerance(asked, desk, options.run)) return std::nullopt;
   return options;
 }
 

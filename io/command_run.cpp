@@ -5,6 +5,7 @@
 #include <cmath>
 #include <filesystem>
 
+#include "io/asked_quantity.h"
 #include "io/commands.h"
 #include "io/csv.h"
 #include "io/files.h"
@@ -24,23 +25,10 @@ constexpr double worst_closing_ratio = 1e-9;
 /// A series of more cells than this is a slip of the keyboard: it would take gigabytes.
 constexpr double most_cells = 5e7;
 
-std::optional<double> quantity_or_complain(const char* option, const std::string& text,
-                                           Dimension dimension, const Desk& desk) {
-  const auto value = parse_quantity(text, dimension);
-  if (value) return *value;
-  complain(desk.err, fmt::format("`{}` {}", option, value.error().message), value.error().help);
-  return std::nullopt;
-}
-
 /// What can be said no to before the plan is read.
 std::optional<RunOptions> options_of(const Asked& asked, const Desk& desk) {
   RunOptions options;
-  if (asked.tolerance) {
-    const auto tolerance =
-        quantity_or_complain("--tolerance", *asked.tolerance, Dimension::length, desk);
-    if (!tolerance) return std::nullopt;
-    options.depth_tolerance_m = *tolerance;
-  }
+  if (!take_tolerance(asked, desk, options)) return std::nullopt;
   if (asked.every) {
     const auto every = quantity_or_complain("--every", *asked.every, Dimension::duration, desk);
     if (!every) return std::nullopt;
@@ -56,13 +44,8 @@ std::optional<RunOptions> options_of(const Asked& asked, const Desk& desk) {
       return std::nullopt;
     }
   }
-  // The solver names its own fields; people know them by the words they typed.
   for (const Trouble& trouble : check(options)) {
-    const bool of_tolerance = trouble.about.field == "depth_tolerance_m";
-    complain(desk.err,
-             fmt::format("`{}` is `{}`", of_tolerance ? "--tolerance" : "--every",
-                         of_tolerance ? *asked.tolerance : *asked.every),
-             trouble.help + (of_tolerance ? " m" : " s"));
+    complain(desk.err, fmt::format("`--every` is `{}`", *asked.every), trouble.help + " s");
     return std::nullopt;
   }
   return options;

@@ -3,6 +3,7 @@
 
 #include <chrono>
 
+#include "io/asked_quantity.h"
 #include "io/commands.h"
 #include "io/json.h"
 #include "io/page_studies.h"
@@ -70,20 +71,7 @@ std::optional<SeasonStudyOptions> options_of(const Asked& asked, const Desk& des
              "for example: `tankyard season yard.toml --rain rain.csv`");
     return std::nullopt;
   }
-  if (asked.tolerance) {
-    const auto tolerance = parse_quantity(*asked.tolerance, Dimension::length);
-    if (!tolerance) {
-      complain(desk.err, fmt::format("`--tolerance` {}", tolerance.error().message),
-               tolerance.error().help);
-      return std::nullopt;
-    }
-    options.season.run.depth_tolerance_m = *tolerance;
-    for (const Trouble& trouble : check(options.season.run)) {
-      complain(desk.err, fmt::format("`--tolerance` is `{}`", *asked.tolerance),
-               trouble.help + " m");
-      return std::nullopt;
-    }
-  }
+  if (!take_tolerance(asked, desk, options.season.run)) return std::nullopt;
   if (asked.unit) {
     if (rain_unit_of(*asked.unit).empty()) {
       complain(desk.err, fmt::format("`--unit` is `{}`, which is no unit of rain", *asked.unit),

@@ -3,6 +3,7 @@
 
 #include <chrono>
 
+#include "io/asked_quantity.h"
 #include "io/commands.h"
 #include "io/json.h"
 #include "io/page_vent.h"
@@ -16,18 +17,7 @@ namespace {
 /// What can be said no to before the plan is read.
 std::optional<VentOptions> options_of(const Asked& asked, const Desk& desk) {
   VentOptions options;
-  if (!asked.tolerance) return options;
-  const auto tolerance = parse_quantity(*asked.tolerance, Dimension::length);
-  if (!tolerance) {
-    complain(desk.err, fmt::format("`--tolerance` {}", tolerance.error().message),
-             tolerance.error().help);
-    return std::nullopt;
-  }
-  options.run.depth_tolerance_m = *tolerance;
-  for (const Trouble& trouble : check(options.run)) {
-    complain(desk.err, fmt::format("`--tolerance` is `{}`", *asked.tolerance), trouble.help + " m");
-    return std::nullopt;
-  }
+  if (!take_tolerance(asked, desk, options.run)) return std::nullopt;
   return options;
 }
 
