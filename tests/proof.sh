@@ -116,9 +116,13 @@ clang() {
 
 threads() {
   build build-tsan "solver_tests" -DBUILD_FOR=tsan
-  build-tsan/tests/solver_tests --gtest_brief=1 --gtest_filter="${PROOF_THREADS:-*Many*:*Threads*}" \
-    >/dev/null
-  echo "threads: the studies on several threads, nothing found by the thread sanitizer"
+  local chosen='TryEach.*:*OneThread*' log many
+  log=$(mktemp)
+  build-tsan/tests/solver_tests --gtest_filter="$chosen" >"$log" 2>&1 || { cat "$log" >&2; return 1; }
+  many=$(sed -n 's/^\[  PASSED  \] \([0-9]*\) tests\{0,1\}\.$/\1/p' "$log")
+  if [[ -z "$many" || "$many" = 0 ]]; then echo "proof.sh: no test is named like $chosen" >&2; return 1; fi
+  rm -f "$log"
+  echo "threads: $many tests on several threads, nothing found by the thread sanitizer"
 }
 
 fuzz() {

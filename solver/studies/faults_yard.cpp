@@ -59,7 +59,7 @@ OutletId add_hole(FaultyYard& made, const HoseEnd& at, double bore_m) {
   hole.at = at;
   if (!std::holds_alternative<TankId>(at.place)) hole.at->height_m.reset();
   hole.bore_m = bore_m;
-  hole.coefficient = stub_coefficient;
+  hole.coefficient = nipple_coefficient;
   made.parts.outlets.push_back(hole);
   made.to_ground.push_back(id_at<OutletId>(made.parts.outlets.size() - 1));
   return made.to_ground.back();

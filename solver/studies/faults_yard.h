@@ -30,9 +30,9 @@ struct FaultyYard {
   std::vector<OutletId> to_ground;  ///< outlets that stand for bared mouths and loose ends
 };
 
-/// What a mouth lets through that a hose has come off: the stub that is left is a short tube, 0.82
-/// of Torricelli (handbooks of hydraulics; a sharp edge, 0.6, would spare the yard more).
-inline constexpr double stub_coefficient = 0.82;
+/// What a mouth lets through that a hose has come off: the nipple that is left is a short tube,
+/// 0.82 of Torricelli (handbooks of hydraulics; a sharp edge, 0.6, would spare the yard more).
+inline constexpr double nipple_coefficient = 0.82;
 
 /// A throttled hose has this part of its bore's area left.
 inline constexpr double throttled_to = 0.1;

