@@ -68,6 +68,7 @@ class Run {
     time_s_ = 0.0;
     next_step_ = 0;
     next_row_ = 0.0;
+    watched_ = false;
     record_ = RunRecord{};
     accounts_.begin_anew();
     accounts_.start(stepper_);
@@ -135,13 +136,15 @@ class Run {
     }
     header_was_full_ = setting_.header_primed;
     fresh_ = true;
+    watched_ = false;
     return stepper_.begin(setting_, before_s_ + time_s_);
   }
 
   /// Turns over every switch that is due now, together, until none is; true if flows balance after.
   bool turn_due_switches() {
     for (int round = 0; round < most_turns_at_once; ++round) {
-      watch(stepper_.now(), time_s_, numbers_);
+      if (!watched_) watch(stepper_.now(), time_s_, numbers_);
+      watched_ = true;
       bool any = false;
       for (std::size_t k = 0; k < numbers_.size(); ++k) {
         if (!(numbers_[k] < 0.0)) continue;
@@ -211,7 +214,7 @@ class Run {
     else if (2.0 * length_s > left_s && length_s > 0.55 * left_s)
       length_s = 0.5 * left_s;
 
-    watch(stepper_.now(), time_s_, numbers_);
+    if (!watched_) watch(stepper_.now(), time_s_, numbers_);
     for (int landings = 0;;) {
       if (stepper_.effort().steps + rejected_ >= options_.most_steps) {
         why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
@@ -245,6 +248,8 @@ class Run {
       length_s = std::min(due_s + 0.5 * options_.event_tolerance_s, 0.999 * length_s);
     }
     length_s_ = stepper_.proposed_s();
+    numbers_.swap(end_numbers_);
+    watched_ = true;
     enter(stop_s);
     return true;
   }
@@ -262,6 +267,7 @@ class Run {
           return false;
         }
       }
+      watched_ = false;
       enter(stop_s);
     }
   }
@@ -427,6 +433,7 @@ class Run {
   std::string why_;
   std::vector<double> taken_share_;
   std::vector<double> numbers_;
+  bool watched_ = false;  // `numbers_` are those of now
   std::vector<double> end_numbers_;
   std::vector<double> some_numbers_;
   Instant between_;
