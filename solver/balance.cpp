@@ -16,7 +16,7 @@ constexpr double pump_leap_share = 0.25;  // of the highest shut-off head
 constexpr int leaps_until_turn = 8;       // from then on a header's head may change less each turn
 constexpr double curvature_safety = 3.0;
 constexpr double foresight = 200.0;  // how many times too large a change may be and still be judged
-constexpr double curvature_keeps = 0.3;  // of what was seen, from turn to turn
+constexpr double curvature_keeps = 0.3;      // of what was seen, from turn to turn
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
 constexpr int absurd_from_turn = 25;
 constexpr double absurd_loss_m = 30.0;  // of head, beyond what drives a way
@@ -85,14 +85,16 @@ Covered cover_at(int place, double mouth_m, double dips_m, double bore_m,
 /// as long as something still flows forth: its slope leads back to the edge, where nothing would.
 Drive drive_of(const Way& way, const std::vector<double>& head_m,
                const std::vector<Headspaces::Point>& points, double flow_m3_per_s) {
-  const End from = end_at(way.from, way.from_mouth_m, way.from_dips_m, head_m, points);
+  const double from_dips_m = way.over_crest ? way.from_dips_m : no_mouth;
+  const double to_dips_m = way.over_crest ? way.to_dips_m : no_mouth;
+  const End from = end_at(way.from, way.from_mouth_m, from_dips_m, head_m, points);
   const End to = way.to == outside ? End{way.to_mouth_m, 0.0}
-                                   : end_at(way.to, way.to_mouth_m, way.to_dips_m, head_m, points);
+                                   : end_at(way.to, way.to_mouth_m, to_dips_m, head_m, points);
   const double difference = from.head_m - to.head_m - way.cracking_head_m;
   if (difference > 0.0 || (way.one_way && flow_m3_per_s > 0.0)) {
     if (!way.from_covers) return {difference, from.slope, to.slope, false};
     const Covered mouth =
-        cover_at(way.from, way.from_mouth_m, way.from_dips_m, way.bore_m, head_m, points);
+        cover_at(way.from, way.from_mouth_m, from_dips_m, way.bore_m, head_m, points);
     const double s2 = mouth.share * mouth.share;
     return {s2 * difference,
             s2 * from.slope + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
@@ -100,8 +102,7 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m,
   }
   if (difference < 0.0 && !way.one_way) {
     if (!way.to_covers) return {difference, from.slope, to.slope, false};
-    const Covered mouth =
-        cover_at(way.to, way.to_mouth_m, way.to_dips_m, way.bore_m, head_m, points);
+    const Covered mouth = cover_at(way.to, way.to_mouth_m, to_dips_m, way.bore_m, head_m, points);
     const double s2 = mouth.share * mouth.share;
     return {s2 * difference, s2 * from.slope,
             s2 * to.slope - 2.0 * mouth.share * mouth.slope_per_m * difference, mouth.share < 1.0};
@@ -422,9 +423,9 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
     const Way& way = ways_.open[w];
     double flow = instant.way_m3_per_s[w];
     Slope& slope = slopes_[w];
-    const Drive drive = way.pump ? Drive{} : drive_of(way, instant.head_m, points_, flow);
+    const Drive drive = way.is_pump ? Drive{} : drive_of(way, instant.head_m, points_, flow);
     if (drive.partly) smooth_ = false;
-    if (way.pump) {
+    if (way.is_pump) {
       const PumpTurn turn = pump_turn(network_.pumps[*way.pump].running, flow,
                                       pump_ends(way, instant.head_m, points_));
       if (!turn.smooth) smooth_ = false;
@@ -582,12 +583,20 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
   for (std::size_t i = 0; i < tanks; ++i) {
     if (!spills_[i]) continue;
     const TankFlows& flows = tank_flows_[i];
+    // A spill that turns below nought, or by much, is one that the next turn must look at again:
+    // over a long step it would be worth more than any head tells.
+    const double changes = (flows.overflow.slope_m2_per_s + flows.rim.slope_m2_per_s) * right_[i];
+    turn.largest_change_m =
+        std::max(turn.largest_change_m,
+                 std::fabs(changes) * ask.worth_s / network_.tanks[i].scale_area_m2);
     instant.overflow_m3_per_s[i] += flows.overflow.slope_m2_per_s * right_[i];
     if (flows.held_slope_m2_per_s != 0.0) {
       instant.overflow_m3_per_s[i] -=
           flows.held_slope_m2_per_s * right_[network_.tanks[i].overflow->to->index];
     }
     instant.over_rim_m3_per_s[i] += flows.rim.slope_m2_per_s * right_[i];
+    const double least = std::min(instant.overflow_m3_per_s[i], instant.over_rim_m3_per_s[i]);
+    if (least < -no_flow) turn.bounded = true;
     if (!points_.empty()) {
       instant.turned_away_m3_per_s[i] += flows.turned_away.slope_m2_per_s * right_[i];
     }
