@@ -228,6 +228,7 @@ std::string litres_html(const LitresOnPage& litres) {
 std::string table_html(const std::string& title, const Table& table) {
   std::vector<std::size_t> shown;
   for (std::size_t c = 0; c < table.columns().size(); ++c) {
+    if (table.columns()[c].holds == Table::Holds::bars) continue;
     if (std::any_of(table.rows().begin(), table.rows().end(),
                     [&](const auto& row) { return !row[c].empty(); })) {
       shown.push_back(c);
