@@ -91,6 +91,11 @@ TEST(Surroundings, ANarrowTerminalStopsNoCommand) {
     EXPECT_EQ(narrow.status, wide.status) << words;
     EXPECT_GE(narrow.out.size() + 100, wide.out.size() / 2) << words;
   }
+  const Ended on_terminal = shell("script -qec \"stty cols 1; '" TANKYARD_PROGRAM
+                                  "' check yard.toml\" /dev/null </dev/null",
+                                  folder.path());
+  EXPECT_EQ(on_terminal.status, 0);
+  EXPECT_THAT(on_terminal.out, HasSubstr("Bramble End"));
 }
 
 /// Words before a command that take away root's right to write everywhere.
