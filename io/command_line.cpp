@@ -517,7 +517,7 @@ std::vector<std::pair<std::string, std::string>> exit_words() {
           {"1", "done, and there is a finding of severity danger"},
           {"2", "what was given cannot be used"},
           {"3", "anything else, such as a full disk"},
-          {"130", "stopped by Ctrl-C; what was known by then is printed"}};
+          {"130", "stopped by Ctrl-C; a command that tries many things prints what it knew"}};
 }
 
 std::vector<CommandWords> command_words() {
