@@ -443,7 +443,21 @@ std::shared_ptr<spdlog::logger> logger_on(std::ostream& err, const Asked& asked)
 /// The few signs of ours that are not ASCII, each as wide as before, so that tables stay aligned.
 std::string in_ascii(std::string text) {
   constexpr std::pair<const char*, const char*> signs[] = {
-      {"\u2500", "-"}, {"\u2026", "~"}, {"\u00b2", "2"}, {"\u2019", "'"}, {"\u2013", "-"}};
+      {"\u2500", "-"},
+      {"\u2026", "~"},
+      {"\u00b2", "2"},
+      {"\u2019", "'"},
+      {"\u2013", "-"},
+      // Of a level bar: full cells, half full or more, less than half, empty.
+      {"\u2588", "#"},
+      {"\u2589", "="},
+      {"\u258a", "="},
+      {"\u258b", "="},
+      {"\u258c", "="},
+      {"\u258d", "-"},
+      {"\u258e", "-"},
+      {"\u258f", "-"},
+      {"\u2591", "."}};
   for (const auto& [sign, plain] : signs) {
     const std::size_t wide = std::strlen(sign);
     for (std::size_t at = text.find(sign); at != std::string::npos; at = text.find(sign, at)) {
@@ -503,7 +517,7 @@ std::vector<std::pair<std::string, std::string>> exit_words() {
           {"1", "done, and there is a finding of severity danger"},
           {"2", "what was given cannot be used"},
           {"3", "anything else, such as a full disk"},
-          {"130", "stopped by Ctrl-C; what was known by then is printed"}};
+          {"130", "stopped by Ctrl-C; a command that tries many things prints what it knew"}};
 }
 
 std::vector<CommandWords> command_words() {

@@ -86,6 +86,16 @@ bool write_plan(const std::string& text, const LinkStudy& study, const LinkOptio
   return true;
 }
 
+/// While ways are tried, Ctrl-C asks for what is known by then; afterwards it ends the program.
+Result<LinkStudy> study_watched(const Plan& plan, TankId tank, LinkOptions options,
+                                const Asked& asked, const Desk& desk) {
+  const StopOnInterrupt stop;
+  ProgressBar bar(desk.err, "trying ways to join it", desk.columns, asked.quiet);
+  options.many.stop = [] { return StopOnInterrupt::asked(); };
+  options.many.progress = [&](std::size_t done, std::size_t of) { bar.show(done, of); };
+  return study_link(plan.array, plan.sheet, tank, options);
+}
+
 }  // namespace
 
 Answer answer_link(const Asked& asked, const Desk& desk) {
@@ -117,11 +127,7 @@ Answer answer_link(const Asked& asked, const Desk& desk) {
   options->run_per_metre = plan->stock.run_per_metre;
 
   const auto started = std::chrono::steady_clock::now();
-  const StopOnInterrupt stop;
-  ProgressBar bar(desk.err, "trying ways to join it", desk.columns, asked.quiet);
-  options->many.stop = [] { return StopOnInterrupt::asked(); };
-  options->many.progress = [&](std::size_t done, std::size_t of) { bar.show(done, of); };
-  const Result<LinkStudy> study = study_link(plan->array, plan->sheet, *tank, *options);
+  const Result<LinkStudy> study = study_watched(*plan, *tank, *options, asked, desk);
   if (!study) {
     const bool of_plan = study.error().front().about.kind == "tank";
     complain(desk.err, study.error());

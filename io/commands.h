@@ -21,7 +21,7 @@ enum class Exit {
   danger = 1,        ///< done, and there is a finding of severity danger
   unusable = 2,      ///< what was given cannot be used
   failed = 3,        ///< anything else
-  interrupted = 130  ///< Ctrl-C: what was known by then is printed
+  interrupted = 130  ///< Ctrl-C, while many things were tried: what was known by then is printed
 };
 
 /// What was asked for: every option of every command. A command sees only its own filled in.

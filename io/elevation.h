@@ -28,6 +28,7 @@ ElevationState state_at_start(const Array& array);
 struct ElevationOptions {
   double row_px = 1600.0;  ///< a yard wider than this is drawn in rows; a narrow page wants less
   bool brief = false;      ///< hoses are labelled with their flow, or else their bore, and no more
+  bool titled = true;      ///< the yard's name and what to know before looking stand above it
 };
 
 /// The side view: everything at its height, all heights to one scale. From left to right parts

@@ -213,9 +213,12 @@ elevation::Picture lay_out_elevation(const Array& array, const ElevationState& s
       "Side view of " + (array.parts().site.name.empty() ? "the yard" : array.parts().site.name);
   picture.about = about_yard(yard);
   std::map<std::string, std::size_t> known;
-  RowDrawing head;
-  double y = draw_title(yard, picture.width_px, head);
-  add(std::move(head), known, picture);
+  double y = 14.0;
+  if (options.titled) {
+    RowDrawing head;
+    y = draw_title(yard, picture.width_px, head);
+    add(std::move(head), known, picture);
+  }
   for (std::size_t r = 0; r < rows.size(); ++r) {
     RowDrawing& drawing = rows[r];
     draw_ground(yard, r, ruler_px - 12.0, picture.width_px - margin_px, drawing);
@@ -224,6 +227,7 @@ elevation::Picture lay_out_elevation(const Array& array, const ElevationState& s
       writing.text = fmt::format("Row {} of {}", r + 1, rows.size());
       writing.bold = true;
       writing.look = "name";
+      writing.role = "row";
       writing.at = {margin_px, extent_of(drawing).top - 10.0};
       drawing.writings.push_back(writing);
     }

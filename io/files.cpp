@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <csignal>
 #include <cstdlib>
 #include <cstring>
 #include <filesystem>
@@ -40,10 +41,35 @@ class Scratch {
   std::string path_;  ///< to take away; empty: nothing
 };
 
+/// While one of these lives, signals that end the program wait: what was begun beside a target
+/// takes its name or is taken away before the program goes. Not for writes that somebody else can
+/// hold up.
+class SignalsWait {
+ public:
+  SignalsWait() {
+    sigset_t ends;
+    ::sigemptyset(&ends);
+    for (const int signal : {SIGHUP, SIGINT, SIGTERM}) ::sigaddset(&ends, signal);
+    ::pthread_sigmask(SIG_BLOCK, &ends, &before_);
+  }
+  SignalsWait(const SignalsWait&) = delete;
+  SignalsWait& operator=(const SignalsWait&) = delete;
+  ~SignalsWait() { ::pthread_sigmask(SIG_SETMASK, &before_, nullptr); }
+
+ private:
+  sigset_t before_;
+};
+
 NotWritten failed(const std::string& path, const char* what, int reason) {
   return {Because::failed, fmt::format("`{}` {}: {}", path, what, std::strerror(reason)),
           reason == ENOSPC ? "make room on the disk and try again"
                            : "write to another folder, or ask who may write to this one"};
+}
+
+NotWritten not_allowed(const std::string& path, const char* what, int reason) {
+  NotWritten why = failed(path, what, reason);
+  why.because = Because::not_allowed;
+  return why;
 }
 
 NotWritten there_already(const std::string& path) {
@@ -94,16 +120,23 @@ std::optional<NotWritten> why_not_write(const std::string& path, IfThere if_ther
                                   path.empty() ? "no name" : "a folder"),
                       "name a file"};
   }
-  if (fs::exists(status)) {
-    if (if_there == IfThere::refuse) return there_already(path);
-    return std::nullopt;
-  }
+  if (fs::exists(status) && if_there == IfThere::refuse) return there_already(path);
   const fs::path folder = fs::path(path).parent_path();
-  if (!folder.empty() && !fs::is_directory(folder, error)) {
+  if (!fs::exists(status) && !folder.empty() && !fs::is_directory(folder, error)) {
     return NotWritten{
         Because::no_such_folder,
         fmt::format("`{}` cannot be written: there is no folder `{}`", path, folder.string()),
         "make the folder first, or name another one"};
+  }
+  const fs::path target = behind_links(path);
+  if (fs::exists(status) && ::access(target.c_str(), W_OK) != 0) {
+    return not_allowed(path, "cannot be replaced", errno);
+  }
+  if (fs::exists(status) && !fs::is_regular_file(status)) return std::nullopt;
+  // The bytes go to a new file beside it first, so its folder has to let one be made.
+  const fs::path beside = target.has_parent_path() ? target.parent_path() : fs::path(".");
+  if (::access(beside.c_str(), W_OK | X_OK) != 0) {
+    return not_allowed(path, "cannot be written", errno);
   }
   return std::nullopt;
 }
@@ -115,10 +148,8 @@ std::optional<NotWritten> write_whole(const std::string& path, std::string_view 
   struct stat old {};
   const bool replaces = ::stat(target.c_str(), &old) == 0;
   if (replaces && !S_ISREG(old.st_mode)) return write_through(path, bytes);
-  if (replaces && ::access(target.c_str(), W_OK) != 0) {
-    return failed(path, "cannot be replaced", errno);
-  }
 
+  const SignalsWait wait;
   std::string beside = target + ".part-XXXXXX";
   const int file = ::mkstemp(beside.data());
   if (file < 0) return failed(path, "cannot be written", errno);

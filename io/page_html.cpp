@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
+#include <utility>
 
 #include "io/page.h"
 #include "io/page_data.h"
@@ -107,26 +109,65 @@ std::string findings_html(const Page& page) {
   return html + "</section>\n";
 }
 
-/// The same view for a wide screen, a narrower one and a phone; a small yard needs but one.
-std::string pictures_html(const Page& page) {
+/// One yard from the side, laid out for screens of several widths.
+struct Drawn {
+  std::string look;
+  elevation::Picture picture;
+};
+
+/// The widest first. One that no screen can show, or that says no more than its neighbour, is left
+/// out: each takes its share of the file.
+std::vector<Drawn> drawings_of(const Page& page) {
+  constexpr double widest_px = 1528.0 / 0.76;  // of page.css and fitPictures in page.js
+  constexpr double phone_px = 372.0;           // fits 360 px with labels that can still be read
+  constexpr double highest_on_phone_px = 2200.0;
   struct Width {
     const char* look;
     double row_px;
     bool brief;
   };
-  std::string html;
-  double before_px = 0.0;
+  std::vector<Drawn> drawn;
   for (const Width& width : {Width{"wide", 1960.0, false}, Width{"middle", 1240.0, false},
-                             Width{"small", 760.0, true}, Width{"narrow", 380.0, true}}) {
-    const elevation::Picture picture = lay_out_elevation(
-        page.plan->array, page.film->start, page.film->resting, {width.row_px, width.brief});
-    const bool same = before_px > 0.0 && picture.width_px == before_px;
-    before_px = picture.width_px;
-    if (same) continue;
-    html += fmt::format("<div class=\"picture\" data-width=\"{:.0f}\">\n{}</div>\n",
-                        picture.width_px, svg_of(picture, {std::string(width.look) + "-"}));
+                             Width{"small", 760.0, true}, Width{"narrow", 370.0, true}}) {
+    elevation::Picture picture = lay_out_elevation(
+        page.plan->array, page.film->start, page.film->resting, {width.row_px, width.brief, false});
+    const std::string_view look = width.look;
+    const bool never_seen = look != "small" && picture.width_px > widest_px;
+    const bool same = !drawn.empty() && picture.width_px == drawn.back().picture.width_px;
+    // On a phone a drawing of many rows is worse to read than one that is moved sideways.
+    const bool no_help = look == "narrow" &&
+                         (picture.width_px > phone_px || picture.height_px > highest_on_phone_px);
+    if (never_seen || same || no_help) continue;
+    drawn.push_back({width.look, std::move(picture)});
+  }
+  return drawn;
+}
+
+std::string pictures_html(const Page& page) {
+  constexpr double least_scale = 0.92;  // labels of 11 px stay above 10 px
+  const std::vector<Drawn> drawn = drawings_of(page);
+  std::string html;
+  for (const Drawn& each : drawn) {
+    const double width_px = each.picture.width_px;
+    html += fmt::format(
+        "<div class=\"picture{}\" data-width=\"{:.0f}\" style=\"--least:{:.0f}px\" tabindex=\"0\" "
+        "role=\"group\" aria-label=\"Drawing of the yard\">\n{}</div>\n",
+        &each == &drawn.back() ? " last" : "", width_px, least_scale * width_px,
+        svg_of(each.picture, {each.look + "-", &each == &drawn.front()}));
   }
   return html;
+}
+
+/// What to know before looking; once for all the drawings.
+std::string reading_html(const Page& page) {
+  std::string text = fmt::format(
+      "Seen from the side, {}. Heights are to scale and count from the datum; widths of tanks are "
+      "to scale within limits, distances are not.",
+      page.film->start.moment);
+  if (!page.plan->array.hoses().empty()) {
+    text += " Hoses run on the floor in front, the strip below the ground line.";
+  }
+  return "<p class=\"reading\">" + xml_text(text) + "</p>\n";
 }
 
 std::string film_html(const Page& page) {
@@ -148,7 +189,11 @@ std::string film_html(const Page& page) {
         moments ? "Moment" : "Case", moments ? "Event before" : "Before",
         moments ? "Event after" : "After", frames.count() - 1);
   }
-  html += "<div id=\"pictures\">\n" + pictures_html(page) + "</div>\n";
+  html +=
+      "<p class=\"reading sideways\" id=\"sideways\">The drawing is wider than this screen: move "
+      "it "
+      "sideways.</p>\n<div id=\"pictures\">\n" +
+      pictures_html(page) + "</div>\n" + reading_html(page);
   html += "<p class=\"key\">";
   html +=
       "Blue and hatched: water. An arrow and moving dashes on a hose: the way its water goes; its "
@@ -228,6 +273,7 @@ std::string litres_html(const LitresOnPage& litres) {
 std::string table_html(const std::string& title, const Table& table) {
   std::vector<std::size_t> shown;
   for (std::size_t c = 0; c < table.columns().size(); ++c) {
+    if (table.columns()[c].holds == Table::Holds::bars) continue;
     if (std::any_of(table.rows().begin(), table.rows().end(),
                     [&](const auto& row) { return !row[c].empty(); })) {
       shown.push_back(c);

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "graph/shape.h"
+#include "io/level_bar.h"
 #include "io/report.h"
 #include "io/report_words.h"
 #include "io/tables.h"
@@ -91,12 +92,13 @@ std::string resting_text(const Plan& plan, const AtRest& at_rest, int columns) {
   std::string text =
       heading("Where the water comes to rest, left alone as the valves stand now", columns);
   Table table({{"tank", Holds::words},
-               {"base m"},
                {"depth now m"},
-               {"depth at rest m"},
-               {"level at rest m"},
+               {"at rest m"},
                {"at rest L"},
-               {"first spills at m"},
+               {"full %"},
+               {"", Holds::bars},
+               {"level m"},
+               {"spills at m"},
                {"over", Holds::words}});
   for (const RestingGroup& group : at_rest.groups) {
     if (group.tanks.size() > 1) {
@@ -104,11 +106,12 @@ std::string resting_text(const Plan& plan, const AtRest& at_rest, int columns) {
     }
     for (std::size_t k = 0; k < group.tanks.size(); ++k) {
       const Tank& tank = part(array.tanks(), group.tanks[k]);
-      table.add({tank.name, metres_cell(tank.base_m),
-                 metres_cell(depth_m(tank.shape, tank.water_m3)), metres_cell(group.depth_m[k]),
-                 metres_cell(tank.base_m + group.depth_m[k]),
-                 litres_cell(volume_m3(tank.shape, group.depth_m[k])), metres_cell(lip_m(tank)),
-                 tank.overflow ? "overflow" : "rim"});
+      const double water_m3 = volume_m3(tank.shape, group.depth_m[k]);
+      const double part = part_full(water_m3, capacity_m3(tank.shape));
+      table.add({tank.name, metres_cell(depth_m(tank.shape, tank.water_m3)),
+                 metres_cell(group.depth_m[k]), litres_cell(water_m3), full_cell(part),
+                 level_bar(part), metres_cell(tank.base_m + group.depth_m[k]),
+                 metres_cell(lip_m(tank)), tank.overflow ? "overflow" : "rim"});
     }
   }
   for (const TankId id : at_rest.not_joined) {

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "graph/shape.h"
+#include "io/level_bar.h"
 #include "io/report.h"
 #include "io/report_words.h"
 #include "io/tables.h"
@@ -72,26 +73,35 @@ std::string run_answer(const RunRecord& record) {
 namespace {
 
 Chapter tanks_chapter(const Plan& plan, const RunRecord& record) {
+  Table table(
+      {{"tank", Holds::words}, {"start L"}, {"end L"}, {"full %"}, {"", Holds::bars}, {"spilt L"}});
+  for (std::size_t t = 0; t < record.tanks.size(); ++t) {
+    const TankRecord& tank = record.tanks[t];
+    const Tank& it = plan.array.tanks()[t];
+    const double part = part_full(tank.end_m3, capacity_m3(it.shape));
+    table.add({it.name, litres_cell(tank.start_m3), litres_cell(tank.end_m3), full_cell(part),
+               level_bar(part), litres_cell(tank.spilt_m3)});
+  }
+  return {"Tanks at the end (full: up to the rim)", table};
+}
+
+Chapter levels_chapter(const Plan& plan, const RunRecord& record) {
   Table table({{"tank", Holds::words},
                {"start m"},
-               {"start L"},
-               {"end m"},
-               {"end L"},
                {"lowest m"},
                {"at", Holds::words},
                {"highest m"},
                {"at", Holds::words},
-               {"spilt L"}});
+               {"end m"}});
   for (std::size_t t = 0; t < record.tanks.size(); ++t) {
     const TankRecord& tank = record.tanks[t];
     const Tank& it = plan.array.tanks()[t];
-    table.add({it.name, metres_cell(depth_m(it.shape, tank.start_m3)), litres_cell(tank.start_m3),
-               metres_cell(tank.end_depth_m), litres_cell(tank.end_m3),
+    table.add({it.name, metres_cell(depth_m(it.shape, tank.start_m3)),
                metres_cell(tank.lowest_depth_m), when(plan, record, tank.lowest_at_s),
                metres_cell(tank.highest_depth_m), when(plan, record, tank.highest_at_s),
-               litres_cell(tank.spilt_m3)});
+               metres_cell(tank.end_depth_m)});
   }
-  return {"Tanks (depths above each tank's own bottom)", table};
+  return {"How deep the water stood (above each tank's own bottom)", table};
 }
 
 Chapter air_chapter(const Plan& plan, const RunRecord& record) {
@@ -264,10 +274,10 @@ std::string events_text(const Plan& plan, const RunRecord& record, int columns) 
 
 std::vector<Chapter> run_chapters(const Plan& plan, const RunRecord& record,
                                   const std::vector<Reach>& reaches) {
-  std::vector<Chapter> chapters = {tanks_chapter(plan, record),     air_chapter(plan, record),
-                                   overflows_chapter(plan, record), hoses_chapter(plan, record),
-                                   pumps_chapter(plan, record),     outlets_chapter(plan, record),
-                                   reach_chapter(plan, reaches)};
+  std::vector<Chapter> chapters = {tanks_chapter(plan, record),   levels_chapter(plan, record),
+                                   air_chapter(plan, record),     overflows_chapter(plan, record),
+                                   hoses_chapter(plan, record),   pumps_chapter(plan, record),
+                                   outlets_chapter(plan, record), reach_chapter(plan, reaches)};
   add_supplies(chapters, plan, record);
   chapters.push_back(ledger_chapter(record.ledger));
   chapters.push_back(assumed_chapter(plan));

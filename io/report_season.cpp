@@ -522,6 +522,8 @@ Chapter granted_chapter(const Plan& plan, const SeasonAnswer& answer) {
       "switch stands, but for the "
       "`[[use]]` entries, which are served one after another at their time of day; what has not "
       "come then is short, and nobody tries again that day");
+  says.push_back(
+      "clock times are of the clock of the rain record, which is put neither forward nor back");
   const bool flush = std::any_of(plan.array.parts().roofs.begin(), plan.array.parts().roofs.end(),
                                  [](const Roof& roof) { return roof.first_flush_m > 0.0; });
   if (flush) says.push_back("first flush is turned away again after each day without rain");

@@ -214,6 +214,10 @@ std::vector<std::string> assumed_in(const Plan& plan) {
                     list_of(closed), closed.size() == 1 ? "its" : "their"));
   }
   add_assumed_of_pumps(plan, assumed);
+  constexpr double day_s = 86400.0;
+  if (plan.sheet.lasts_s > day_s && !plan.sheet.steps.empty()) {
+    assumed.push_back("clock times are of one clock, which is put neither forward nor back");
+  }
   if (!plan.uses.empty()) {
     assumed.push_back(
         "the `[[use]]` entries are for `tankyard season`: a run does what its day sheet says");

@@ -89,6 +89,12 @@ constexpr const char* shapes = R"(.elevation{background:transparent}
 .elevation .floor{fill:none;stroke-width:2}
 )";
 
+std::string all_styles() {
+  return fmt::format(
+      "<style>\n{}{}@media screen and (prefers-color-scheme:dark){{\n{}}}\n</style>\n", shapes,
+      styles(light), styles(dark));
+}
+
 std::string number(double value) {
   const double rounded = std::round(value * 10.0) / 10.0;
   return fmt::format("{:g}", rounded == 0.0 ? 0.0 : rounded);
@@ -167,12 +173,12 @@ void add_group(std::string& svg, const std::string& prefix, const Group& group, 
 }
 
 void add_writing(std::string& svg, const Writing& writing) {
-  const char* anchor = writing.anchor == Anchor::start    ? "start"
-                       : writing.anchor == Anchor::middle ? "middle"
-                                                          : "end";
-  svg +=
-      fmt::format(R"(<text class="{}" x="{}" y="{}" font-size="{}" text-anchor="{}")", writing.look,
-                  number(writing.at.x), number(writing.at.y), number(writing.size_px), anchor);
+  // "start" is what holds where nothing is said.
+  const char* anchor = writing.anchor == Anchor::start    ? ""
+                       : writing.anchor == Anchor::middle ? R"( text-anchor="middle")"
+                                                          : R"( text-anchor="end")";
+  svg += fmt::format(R"(<text class="{}" x="{}" y="{}" font-size="{}"{})", writing.look,
+                     number(writing.at.x), number(writing.at.y), number(writing.size_px), anchor);
   if (!writing.of.empty()) svg += fmt::format(R"( data-of="{}")", writing.of);
   if (!writing.role.empty()) svg += fmt::format(R"( data-role="{}")", writing.role);
   svg += ">";
@@ -192,20 +198,17 @@ void add_writing(std::string& svg, const Writing& writing) {
 
 std::string svg_of(const Picture& picture, const SvgOptions& options) {
   std::string svg = fmt::format(
-      R"(<svg xmlns="http://www.w3.org/2000/svg" class="elevation" width="{0}" height="{1}" viewBox="0 0 {0} {1}" role="img" aria-labelledby="{8}elevation-title {8}elevation-about" font-family="{2}">
-<title id="{8}elevation-title">{3}</title>
-<desc id="{8}elevation-about">{4}</desc>
-<style>
-{5}{6}@media screen and (prefers-color-scheme:dark){{
-{7}}}
-</style>
-<defs>
-<pattern id="{8}waves" width="16" height="9" patternUnits="userSpaceOnUse"><path class="wave" d="M1 5q2.500 -3 5 0t5 0"/></pattern>
+      R"(<svg xmlns="http://www.w3.org/2000/svg" class="elevation" width="{0}" height="{1}" viewBox="0 0 {0} {1}" role="img" aria-labelledby="{6}elevation-title {6}elevation-about" font-family="{2}">
+<title id="{6}elevation-title">{3}</title>
+<desc id="{6}elevation-about">{4}</desc>
+{5}<defs>
+<pattern id="{6}waves" width="16" height="9" patternUnits="userSpaceOnUse"><path class="wave" d="M1 5q2.500 -3 5 0t5 0"/></pattern>
 </defs>
 <rect class="paper" width="{0}" height="{1}"/>
 )",
       number(picture.width_px), number(picture.height_px), svg_fonts, xml_text(picture.title),
-      xml_text(picture.about), shapes, styles(light), styles(dark), options.id_prefix);
+      xml_text(picture.about), options.with_styles ? all_styles() : std::string(),
+      options.id_prefix);
   for (const Group& group : picture.groups)
     add_group(svg, options.id_prefix, group, picture.px_per_m);
   for (const Writing& writing : picture.writings) add_writing(svg, writing);

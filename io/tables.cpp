@@ -79,6 +79,124 @@ void end_line(std::string& text) {
   text += '\n';
 }
 
+/// How columns of a table share a terminal.
+struct Fit {
+  Fit(const Table& table, std::vector<std::size_t> columns, int terminal_columns);
+
+  std::vector<std::size_t> shown;
+  std::vector<int> wide;  ///< of each shown column
+  bool fits = true;
+  bool squeezed = false;  ///< words in cells have to be broken over lines
+  std::size_t heading_lines = 1;
+};
+
+Fit::Fit(const Table& table, std::vector<std::size_t> columns, int terminal_columns)
+    : shown(std::move(columns)), wide(shown.size(), 0) {
+  // Each column at its narrowest with cells whole, headings broken; then words are squeezed, the
+  // widest column first, until the table fits.
+  std::vector<int> least(shown.size(), 0);
+  for (std::size_t k = 0; k < shown.size(); ++k) {
+    const Table::Column& column = table.columns()[shown[k]];
+    wide[k] = least[k] = widest_word(column.heading);
+    for (const auto& row : table.rows()) {
+      wide[k] = std::max(wide[k], width_of(row[shown[k]]));
+      least[k] = std::max(least[k], column.holds == Table::Holds::words ? widest_word(row[shown[k]])
+                                                                        : width_of(row[shown[k]]));
+    }
+    least[k] = std::min(std::max(least[k], narrowest_words), wide[k]);
+  }
+  const int gaps = indent + gap * (static_cast<int>(shown.size()) - 1);
+  const auto total = [&] { return std::accumulate(wide.begin(), wide.end(), gaps); };
+  while (total() > terminal_columns) {
+    std::size_t narrowed = shown.size();
+    for (std::size_t k = 0; k < shown.size(); ++k) {
+      if (wide[k] > least[k] && (narrowed == shown.size() || wide[k] > wide[narrowed]))
+        narrowed = k;
+    }
+    if (narrowed == shown.size()) break;
+    --wide[narrowed];
+    squeezed = true;
+  }
+  fits = total() <= terminal_columns;
+
+  // Room that is left lets headings stand on fewer lines.
+  const auto lines_of = [&](std::size_t k) {
+    return lines_within(table.columns()[shown[k]].heading, wide[k]).size();
+  };
+  for (bool widened = true; widened && total() < terminal_columns;) {
+    widened = false;
+    std::size_t tallest = 0;
+    std::size_t tall = 1;
+    for (std::size_t k = 0; k < shown.size(); ++k) {
+      if (lines_of(k) > tall) tallest = k, tall = lines_of(k);
+    }
+    if (tall > 1) ++wide[tallest], widened = true;
+  }
+  for (std::size_t k = 0; k < shown.size(); ++k) {
+    heading_lines = std::max(heading_lines, lines_of(k));
+  }
+}
+
+/// Each row as a small list: its first cell, and below it the others with their headings.
+std::string in_lists(const Table& table, const std::vector<std::size_t>& shown,
+                     int terminal_columns) {
+  std::string text;
+  for (const auto& row : table.rows()) {
+    text += wrapped(row[shown[0]], terminal_columns, "  ", "  ");
+    for (std::size_t k = 1; k < shown.size(); ++k) {
+      if (row[shown[k]].empty()) continue;
+      text += wrapped(table.columns()[shown[k]].heading + ": " + row[shown[k]], terminal_columns,
+                      "    ", "      ");
+    }
+  }
+  return text;
+}
+
+std::string in_columns(const Table& table, const Fit& fit) {
+  const std::vector<std::size_t>& shown = fit.shown;
+  const std::vector<int>& wide = fit.wide;
+  std::string text;
+  const auto add_lines = [&](const std::vector<std::vector<std::string>>& cells, bool at_foot) {
+    std::size_t height = 0;
+    for (const auto& cell : cells) height = std::max(height, cell.size());
+    for (std::size_t line = 0; line < height; ++line) {
+      std::string drawn(indent, ' ');
+      for (std::size_t k = 0; k < shown.size(); ++k) {
+        const std::size_t above = at_foot ? height - cells[k].size() : 0;
+        const bool there = line >= above && line - above < cells[k].size();
+        const std::string& piece = there ? cells[k][line - above] : std::string();
+        const int spare = wide[k] - width_of(piece);
+        const bool right = table.columns()[shown[k]].holds == Table::Holds::numbers;
+        if (right) pad(drawn, spare);
+        drawn += piece;
+        if (k + 1 < shown.size()) pad(drawn, (right ? 0 : spare) + gap);
+      }
+      end_line(drawn);
+      text += drawn;
+    }
+  };
+
+  std::vector<std::vector<std::string>> cells;
+  for (std::size_t k = 0; k < shown.size(); ++k) {
+    cells.push_back(lines_within(table.columns()[shown[k]].heading, wide[k]));
+  }
+  add_lines(cells, true);
+  std::string rule(indent, ' ');
+  for (std::size_t k = 0; k < shown.size(); ++k) {
+    for (int dash = 0; dash < wide[k]; ++dash) rule += "─";
+    if (k + 1 < shown.size()) pad(rule, gap);
+  }
+  text += rule + "\n";
+  for (const auto& row : table.rows()) {
+    cells.clear();
+    for (std::size_t k = 0; k < shown.size(); ++k) {
+      cells.push_back(lines_within(row[shown[k]], wide[k]));
+    }
+    add_lines(cells, false);
+  }
+  return text;
+}
+
 }  // namespace
 
 int width_of(std::string_view line) {
@@ -118,98 +236,15 @@ std::string Table::in_text(int terminal_columns) const {
       break;
     }
   }
-  if (shown.empty()) return {};
-
-  // Each column at its narrowest with cells whole, headings broken; then words are squeezed, the
-  // widest column first, until the table fits.
-  std::vector<int> wide(shown.size(), 0);
-  std::vector<int> least(shown.size(), 0);
-  for (std::size_t k = 0; k < shown.size(); ++k) {
-    const Column& column = columns_[shown[k]];
-    wide[k] = least[k] = widest_word(column.heading);
-    for (const auto& row : rows_) {
-      wide[k] = std::max(wide[k], width_of(row[shown[k]]));
-      least[k] = std::max(least[k], column.holds == Holds::words ? widest_word(row[shown[k]])
-                                                                 : width_of(row[shown[k]]));
-    }
-    least[k] = std::min(std::max(least[k], narrowest_words), wide[k]);
+  Fit fit(*this, shown, terminal_columns);
+  const auto is_bar = [&](std::size_t c) { return columns_[c].holds == Holds::bars; };
+  if (std::any_of(shown.begin(), shown.end(), is_bar)) {
+    shown.erase(std::remove_if(shown.begin(), shown.end(), is_bar), shown.end());
+    const Fit without(*this, shown, terminal_columns);
+    if (!fit.fits || fit.squeezed || fit.heading_lines > without.heading_lines) fit = without;
   }
-  const int gaps = indent + gap * static_cast<int>(shown.size() - 1);
-  const auto total = [&] { return std::accumulate(wide.begin(), wide.end(), gaps); };
-  while (total() > terminal_columns) {
-    std::size_t squeezed = shown.size();
-    for (std::size_t k = 0; k < shown.size(); ++k) {
-      if (wide[k] > least[k] && (squeezed == shown.size() || wide[k] > wide[squeezed]))
-        squeezed = k;
-    }
-    if (squeezed == shown.size()) break;
-    --wide[squeezed];
-  }
-
-  std::string text;
-  if (total() > terminal_columns) {
-    for (const auto& row : rows_) {
-      text += wrapped(row[shown[0]], terminal_columns, "  ", "  ");
-      for (std::size_t k = 1; k < shown.size(); ++k) {
-        if (row[shown[k]].empty()) continue;
-        text += wrapped(columns_[shown[k]].heading + ": " + row[shown[k]], terminal_columns, "    ",
-                        "      ");
-      }
-    }
-    return text;
-  }
-
-  // Room that is left lets headings stand on fewer lines.
-  for (bool widened = true; widened && total() < terminal_columns;) {
-    widened = false;
-    std::size_t tallest = 0;
-    std::size_t tall = 1;
-    for (std::size_t k = 0; k < shown.size(); ++k) {
-      const std::size_t lines = lines_within(columns_[shown[k]].heading, wide[k]).size();
-      if (lines > tall) tallest = k, tall = lines;
-    }
-    if (tall > 1) ++wide[tallest], widened = true;
-  }
-
-  const auto add_lines = [&](const std::vector<std::vector<std::string>>& cells, bool at_foot) {
-    std::size_t height = 0;
-    for (const auto& cell : cells) height = std::max(height, cell.size());
-    for (std::size_t line = 0; line < height; ++line) {
-      std::string drawn(indent, ' ');
-      for (std::size_t k = 0; k < shown.size(); ++k) {
-        const std::size_t above = at_foot ? height - cells[k].size() : 0;
-        const bool there = line >= above && line - above < cells[k].size();
-        const std::string& piece = there ? cells[k][line - above] : std::string();
-        const int spare = wide[k] - width_of(piece);
-        const bool right = columns_[shown[k]].holds == Holds::numbers;
-        if (right) pad(drawn, spare);
-        drawn += piece;
-        if (k + 1 < shown.size()) pad(drawn, (right ? 0 : spare) + gap);
-      }
-      end_line(drawn);
-      text += drawn;
-    }
-  };
-
-  std::vector<std::vector<std::string>> cells;
-  for (std::size_t k = 0; k < shown.size(); ++k) {
-    cells.push_back(lines_within(columns_[shown[k]].heading, wide[k]));
-  }
-  add_lines(cells, true);
-  std::string rule(indent, ' ');
-  for (std::size_t k = 0; k < shown.size(); ++k) {
-    for (int dash = 0; dash < wide[k]; ++dash) rule += "─";
-    if (k + 1 < shown.size()) pad(rule, gap);
-  }
-  text += rule + "\n";
-  for (const auto& row : rows_) {
-    cells.clear();
-    for (std::size_t k = 0; k < shown.size(); ++k) {
-      cells.push_back(lines_within(row[shown[k]], wide[k]));
-    }
-    add_lines(cells, false);
-  }
-  return text;
+  if (fit.shown.empty()) return {};
+  return fit.fits ? in_columns(*this, fit) : in_lists(*this, fit.shown, terminal_columns);
 }
 
 }  // namespace tankyard

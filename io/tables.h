@@ -20,11 +20,15 @@ int width_of(std::string_view line);
 std::string wrapped(std::string_view text, int columns, std::string_view first = "",
                     std::string_view rest = "");
 
-/// A table that grows row by row. Where it is wider than the terminal, headings break over lines,
-/// then columns of words do; where that does not do either, each row becomes a small list.
+/// A table that grows row by row. Where it is wider than the terminal, its bars are left out, then
+/// headings break over lines, then columns of words do; where that does not do either, each row
+/// becomes a small list.
 class Table {
  public:
-  enum class Holds { words, numbers };  ///< words stand to the left of their column, numbers right
+  /// Words stand to the left of their column, numbers to the right. Bars only draw what a number
+  /// beside them says: they are shown where no other column has to give way for them, and never on
+  /// a page or in a list.
+  enum class Holds { words, numbers, bars };
   struct Column {
     std::string heading;
     Holds holds = Holds::numbers;

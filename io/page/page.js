@@ -279,6 +279,31 @@ function fitPictures(paper_px) {
     }
   }
   for (const box of boxes) box.hidden = box !== best;
+  byId("sideways").classList.toggle("needed", best.scrollWidth > best.clientWidth + 1);
+}
+
+/// A drawing that is higher than a sheet of A4 is printed in pieces, which end between two rows.
+const sheet_px = { wide: 718, high: 940 };
+function cutForPrint() {
+  const box = boxes.find((each) => !each.hidden);
+  if (!box) return;
+  const svg = box.querySelector("svg");
+  const [, , wide, high] = svg.getAttribute("viewBox").split(" ").map(Number);
+  const tops = all('[data-role="row"]', svg).map((row) => row.getAttribute("y") - 16);
+  if (high * Math.min(1, sheet_px.wide / wide) <= sheet_px.high || tops.length < 2) return;
+  tops[0] = 0;
+  svg.id = "printed";
+  byId("yard").classList.add("tall");
+  tops.forEach((top, k) => {
+    const end = k + 1 < tops.length ? tops[k + 1] : high;
+    const piece = svgPart("svg", { viewBox: [0, top, wide, end - top].join(" "), class: "piece" }, byId("pictures"));
+    svgPart("use", { href: "#printed" }, piece);
+  });
+}
+function joinAfterPrint() {
+  for (const piece of all(".piece")) piece.remove();
+  for (const svg of all("#printed")) svg.removeAttribute("id");
+  if (byId("yard")) byId("yard").classList.remove("tall");
 }
 
 // --- the clock ----------------------------------------------------------------------------------
@@ -381,6 +406,14 @@ function go(frame, where) {
     for (const group of all("g[data-name]", picture.svg)) {
       if (group.dataset.name === where) group.classList.add("asked-for");
     }
+  }
+  // Where a drawing is moved sideways, to where the part stands.
+  const box = boxes.find((each) => !each.hidden);
+  const marked = box && box.querySelector(".asked-for");
+  if (marked) {
+    const part = marked.getBoundingClientRect();
+    const seen = box.getBoundingClientRect();
+    box.scrollLeft += part.left + part.width / 2 - seen.left - seen.width / 2;
   }
 }
 
@@ -650,10 +683,12 @@ window.addEventListener("beforeprint", () => {
   stop();
   document.documentElement.classList.add("on-paper");
   fitPictures(940);
+  cutForPrint();
   for (const each of onPaper) each(true);
 });
 window.addEventListener("afterprint", () => {
   document.documentElement.classList.remove("on-paper");
+  joinAfterPrint();
   fitPictures();
   for (const each of onPaper) each(false);
 });

@@ -23,6 +23,7 @@ std::vector<std::string> every_answer() {
           "run " + larch_hill,
           "run --json " + larch_hill,
           "vent " + closed_lids,
+          "isolate " + larch_hill + " shed-1",
           "draw " + larch_hill,
           "explain",
           "completions bash",

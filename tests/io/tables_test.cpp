@@ -90,6 +90,57 @@ TEST(Table, BecomesAListWhereItDoesNotFit) {
             "    spilt L: 44\n");
 }
 
+Table with_bar() {
+  Table table({{"tank", Holds::words}, {"at rest L"}, {"full %"}, {"", Holds::bars}, {"spilt L"}});
+  table.add({"shed-1", "572", "45", "#####.....", "44"});
+  return table;
+}
+
+TEST(Table, ShowsABarBesideItsNumber) {
+  EXPECT_EQ(with_bar().in_text(80),
+            "  tank    at rest L  full %              spilt L\n"
+            "  ──────  ─────────  ──────  ──────────  ───────\n"
+            "  shed-1        572      45  #####.....       44\n");
+}
+
+TEST(Table, LosesItsBarsBeforeAnythingElseHasToGiveWay) {
+  // With its bar on headings of one line it is 48 wide, without it 36.
+  EXPECT_THAT(with_bar().in_text(48), HasSubstr("#####....."));
+  EXPECT_EQ(with_bar().in_text(47),
+            "  tank    at rest L  full %  spilt L\n"
+            "  ──────  ─────────  ──────  ───────\n"
+            "  shed-1        572      45       44\n");
+  // In a list it is left out as well.
+  EXPECT_EQ(with_bar().in_text(10),
+            "  shed-1\n"
+            "    at\n"
+            "      rest\n"
+            "      L:\n"
+            "      572\n"
+            "    full\n"
+            "      %:\n"
+            "      45\n"
+            "    spilt\n"
+            "      L:\n"
+            "      44\n");
+}
+
+TEST(Table, IsTheSameAsOneWithoutBarsWhereTheyAreLeftOut) {
+  Table without({{"tank", Holds::words}, {"at rest L"}, {"full %"}, {"spilt L"}});
+  without.add({"shed-1", "572", "45", "44"});
+  int with = 0;
+  for (int columns = 10; columns < 60; ++columns) {
+    const std::string text = with_bar().in_text(columns);
+    if (text.find('#') != std::string::npos) {
+      ++with;
+      EXPECT_GT(columns, 40);
+    } else {
+      EXPECT_EQ(text, without.in_text(columns)) << columns;
+    }
+  }
+  EXPECT_GT(with, 0);
+}
+
 TEST(Table, IsNothingWithoutRows) { EXPECT_EQ(Table({{"tank", Holds::words}}).in_text(80), ""); }
 
 std::string some_text() {

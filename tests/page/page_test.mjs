@@ -93,9 +93,54 @@ describe("Page", () => {
     });
   }
 
-  it("takes less than 500 kB for a day of the demo", () => {
+  for (const name of ["demo", "one", "forty", "lids", "pump", "hostile"]) {
+    it(`has labels of 10 px and more in its drawing on a phone of 360 px: ${name}`, async () => {
+      for (const javaScriptEnabled of [true, false]) {
+        const page = await open(name, { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true, javaScriptEnabled });
+        const drawing = page.locator("svg.elevation >> visible=true");
+        assert.equal(await drawing.count(), 1);
+        // A browser without scripts still answers for its layout.
+        const scale = (await drawing.boundingBox()).width / Number((await drawing.getAttribute("viewBox")).split(" ")[2]);
+        const sizes = (await drawing.innerHTML()).match(/font-size="[\d.]+"/g).map((each) => Number.parseFloat(each.slice(11)));
+        assert.ok(sizes.length > 3);
+        assert.ok(Math.min(...sizes) * scale >= 10, `${Math.min(...sizes)} px at ${scale}`);
+        await page.done();
+      }
+    });
+  }
+
+  it("lets a phone move the drawing sideways, by hand and by key, and shows what a finding is about", async () => {
+    const page = await open("demo", { viewport: { width: 360, height: 740 } });
+    const box = page.locator(".picture:not([hidden])");
+    const at = () => box.evaluate((element) => element.scrollLeft);
+    const [wide, room] = await box.evaluate((element) => [element.scrollWidth, element.clientWidth]);
+    assert.ok(wide > room + 100, `${wide} in ${room}`);
+    assert.ok(await page.locator("#sideways").isVisible());
+    await box.focus();
+    await page.keyboard.press("ArrowRight");
+    await page.waitForFunction(() => document.querySelector(".picture:not([hidden])").scrollLeft > 0);
+    await box.evaluate((element) => { element.scrollLeft = element.scrollWidth; });
+    assert.ok(Math.abs(await at() + room - wide) <= 1);
+    for (const where of ["seedbeds", "shed-2"]) {
+      await page.locator(`button.go[data-where="${where}"]`).first().click();
+      const [left, right] = await box.locator(".asked-for").first().evaluate((part) => {
+        const seen = part.closest(".picture").getBoundingClientRect();
+        const its = part.getBoundingClientRect();
+        return [its.left - seen.left, seen.right - its.right];
+      });
+      assert.ok(left >= 0 && right >= 0, `${where}: ${left}, ${right}`);
+    }
+    await page.done();
+    // Where all of it is seen there is nothing to move.
+    const desk = await open("demo");
+    assert.ok(!(await desk.locator("#sideways").isVisible()));
+    await desk.done();
+  });
+
+  it("takes less than 500 kB for a day of the demo, and 650 kB for forty tanks", () => {
     assert.ok(statSync(pages.demo).size < 500000, String(statSync(pages.demo).size));
     assert.ok(statSync(pages.year).size < 500000, String(statSync(pages.year).size));
+    assert.ok(statSync(pages.forty).size < 650000, String(statSync(pages.forty).size));
   });
 
   it("moves the water, and says how much there is, when the slider moves", async () => {
@@ -381,6 +426,29 @@ describe("Page", () => {
       assert.ok(await page.locator(".answer").isVisible());
       await page.done();
     }
+  });
+
+  it("prints a drawing that is higher than a sheet in pieces, and cuts no row", async () => {
+    const page = await open("forty");
+    const pdf = (await page.pdf({ preferCSSPageSize: true })).toString("latin1");
+    const sheets = pdf.match(/\/Type \/Page\b(?!s)/g).length;
+    assert.ok(sheets <= 7, `${sheets} sheets`);
+    await page.setViewportSize({ width: 718, height: 1000 });
+    await page.emulateMedia({ media: "print" });
+    await page.evaluate(() => window.dispatchEvent(new Event("beforeprint")));
+    const rows = await page.locator('#printed [data-role="row"]').count();
+    assert.ok(rows > 5, `${rows} rows`);
+    const heights = await page.locator(".piece").evaluateAll((pieces) => pieces.map((piece) => piece.getBoundingClientRect().height));
+    assert.equal(heights.length, rows);
+    assert.ok(heights.every((height) => height > 100 && height < 1000), heights.join());
+    const shares = await page.locator(".piece").evaluateAll((pieces) => pieces.map((piece) => piece.getAttribute("viewBox").split(" ").map(Number)));
+    for (const [k, [, top, , high]] of shares.entries()) {
+      if (k > 0) assert.ok(Math.abs(top - shares[k - 1][1] - shares[k - 1][3]) < 1e-6);
+      assert.ok(high > 0);
+    }
+    await page.evaluate(() => window.dispatchEvent(new Event("afterprint")));
+    assert.equal(await page.locator(".piece, #printed").count(), 0);
+    await page.done();
   });
 
   it("lets the network in by no way", () => {
