@@ -202,8 +202,11 @@ class Run {
   /// One good step, shortened until its error is small enough and no switch is passed unseen.
   bool step_once() {
     const double stop_s = next_stop_s();
-    if (fresh_ && !settle_pressures(stop_s)) return false;
-    if (time_s_ >= stop_s) return true;
+    if (fresh_) {
+      const double began_s = time_s_;
+      if (!settle_pressures(stop_s)) return false;
+      if (time_s_ >= stop_s || (time_s_ > began_s && any_switch_due())) return true;
+    }
     if (fresh_) length_s_ = stepper_.first_length_s(stop_s - time_s_);
     fresh_ = false;
     const double left_s = stop_s - time_s_;
@@ -254,22 +257,38 @@ class Run {
     return true;
   }
 
-  /// Short steps after each change of setting, in which closed headspaces come to their pressure.
+  /// Short steps after each change of setting, in which closed headspaces come to their pressure:
+  /// until they have, or a switch is due.
   bool settle_pressures(double stop_s) {
     for (;;) {
       double length_s = stepper_.settling_s(stop_s - time_s_);
       if (length_s <= 0.0) return true;
-      while (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
-        ++quartered_;
-        length_s *= 0.25;
-        if (length_s < 1e-3 * shortest_step_s) {
-          why_ = "the pressures of closed headspaces did not settle";
-          return false;
+      watch(stepper_.now(), time_s_, numbers_);
+      for (int landings = 0;;) {
+        if (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
+          ++quartered_;
+          length_s *= 0.25;
+          if (length_s < 1e-3 * shortest_step_s) {
+            why_ = "the pressures of closed headspaces did not settle";
+            return false;
+          }
+          continue;
         }
+        const double due_s = first_switch_due_s();
+        if (due_s > length_s - options_.event_tolerance_s || landings == 8) break;
+        ++landings;
+        length_s = std::min(due_s + 0.5 * options_.event_tolerance_s, 0.999 * length_s);
       }
       watched_ = false;
       enter(stop_s);
+      if (any_switch_due()) return true;
     }
+  }
+
+  bool any_switch_due() {
+    watch(stepper_.now(), time_s_, numbers_);
+    return std::any_of(numbers_.begin(), numbers_.end(),
+                       [](double number) { return number < 0.0; });
   }
 
   /// Seconds from the step's start to the first switch that comes due in it; infinite if none.
