@@ -143,8 +143,7 @@ class Run {
   /// Turns over every switch that is due now, together, until none is; true if flows balance after.
   bool turn_due_switches() {
     for (int round = 0; round < most_turns_at_once; ++round) {
-      if (!watched_) watch(stepper_.now(), time_s_, numbers_);
-      watched_ = true;
+      watch_now();
       bool any = false;
       for (std::size_t k = 0; k < numbers_.size(); ++k) {
         if (!(numbers_[k] < 0.0)) continue;
@@ -158,6 +157,12 @@ class Run {
       if (!take_setting()) return false;
     }
     return true;
+  }
+
+  /// `numbers_` become those of now, unless they are: a step's end is the next one's start.
+  void watch_now() {
+    if (!watched_) watch(stepper_.now(), time_s_, numbers_);
+    watched_ = true;
   }
 
   /// Numbers of all switches, those of pumps last.
@@ -217,7 +222,7 @@ class Run {
     else if (2.0 * length_s > left_s && length_s > 0.55 * left_s)
       length_s = 0.5 * left_s;
 
-    if (!watched_) watch(stepper_.now(), time_s_, numbers_);
+    watch_now();
     for (int landings = 0;;) {
       if (stepper_.effort().steps + rejected_ >= options_.most_steps) {
         why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
@@ -252,7 +257,6 @@ class Run {
     }
     length_s_ = stepper_.proposed_s();
     numbers_.swap(end_numbers_);
-    watched_ = true;
     enter(stop_s);
     return true;
   }
@@ -263,7 +267,7 @@ class Run {
     for (;;) {
       double length_s = stepper_.settling_s(stop_s - time_s_);
       if (length_s <= 0.0) return true;
-      watch(stepper_.now(), time_s_, numbers_);
+      watch_now();
       for (int landings = 0;;) {
         if (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
           ++quartered_;
@@ -279,14 +283,14 @@ class Run {
         ++landings;
         length_s = std::min(due_s + 0.5 * options_.event_tolerance_s, 0.999 * length_s);
       }
-      watched_ = false;
+      numbers_.swap(end_numbers_);
       enter(stop_s);
       if (any_switch_due()) return true;
     }
   }
 
   bool any_switch_due() {
-    watch(stepper_.now(), time_s_, numbers_);
+    watch_now();
     return std::any_of(numbers_.begin(), numbers_.end(),
                        [](double number) { return number < 0.0; });
   }
