@@ -14,8 +14,9 @@ constexpr int most_turns = 60;
 constexpr double largest_head_change_m = 3.0;
 constexpr double pump_leap_share = 0.25;  // of the highest shut-off head
 constexpr int leaps_until_turn = 8;       // from then on a header's head may change less each turn
-constexpr double curvature_safety = 5.0;
-constexpr double foresight = 50.0;  // how many times too large a change may be and still be judged
+constexpr double curvature_safety = 3.0;
+constexpr double foresight = 200.0;  // how many times too large a change may be and still be judged
+constexpr double curvature_keeps = 0.3;      // of what was seen, from turn to turn
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
 constexpr int absurd_from_turn = 25;
 constexpr double absurd_loss_m = 30.0;  // of head, beyond what drives a way
@@ -30,7 +31,7 @@ constexpr double long_enough_s = 1e-2;  // for headspaces to be nearly right unt
 constexpr double near_pa_per_m =
     10.0;  // of the depth tolerance: what turns may leave of a pressure
 constexpr double gas_counts_share = 0.3;  // of an error in a headspace, beside one in a level
-constexpr double stop_share = 0.02;  // of the depth tolerance: a turn after it changes its square
+constexpr double stop_share = 0.04;  // of the depth tolerance: a turn after it changes its square
 
 /// What drives a way at some heads: the head difference on either side of its mouths, how far its
 /// donor's mouth is covered, and how both change.
@@ -84,14 +85,16 @@ Covered cover_at(int place, double mouth_m, double dips_m, double bore_m,
 /// as long as something still flows forth: its slope leads back to the edge, where nothing would.
 Drive drive_of(const Way& way, const std::vector<double>& head_m,
                const std::vector<Headspaces::Point>& points, double flow_m3_per_s) {
-  const End from = end_at(way.from, way.from_mouth_m, way.from_dips_m, head_m, points);
+  const double from_dips_m = way.over_crest ? way.from_dips_m : no_mouth;
+  const double to_dips_m = way.over_crest ? way.to_dips_m : no_mouth;
+  const End from = end_at(way.from, way.from_mouth_m, from_dips_m, head_m, points);
   const End to = way.to == outside ? End{way.to_mouth_m, 0.0}
-                                   : end_at(way.to, way.to_mouth_m, way.to_dips_m, head_m, points);
+                                   : end_at(way.to, way.to_mouth_m, to_dips_m, head_m, points);
   const double difference = from.head_m - to.head_m - way.cracking_head_m;
   if (difference > 0.0 || (way.one_way && flow_m3_per_s > 0.0)) {
     if (!way.from_covers) return {difference, from.slope, to.slope, false};
     const Covered mouth =
-        cover_at(way.from, way.from_mouth_m, way.from_dips_m, way.bore_m, head_m, points);
+        cover_at(way.from, way.from_mouth_m, from_dips_m, way.bore_m, head_m, points);
     const double s2 = mouth.share * mouth.share;
     return {s2 * difference,
             s2 * from.slope + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
@@ -99,8 +102,7 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m,
   }
   if (difference < 0.0 && !way.one_way) {
     if (!way.to_covers) return {difference, from.slope, to.slope, false};
-    const Covered mouth =
-        cover_at(way.to, way.to_mouth_m, way.to_dips_m, way.bore_m, head_m, points);
+    const Covered mouth = cover_at(way.to, way.to_mouth_m, to_dips_m, way.bore_m, head_m, points);
     const double s2 = mouth.share * mouth.share;
     return {s2 * difference, s2 * from.slope,
             s2 * to.slope - 2.0 * mouth.share * mouth.slope_per_m * difference, mouth.share < 1.0};
@@ -131,9 +133,15 @@ Balance::Balance(const Network& network)
       draw_sill_m_(static_cast<std::size_t>(network.places()), no_mouth),
       draw_slope_(network.draws.size(), 0.0),
       draw_standing_(network.draws.size()),
+      spills_(network.tanks.size(), false),
       tank_flows_(network.tanks.size()),
       overflow_coupling_(network.tanks.size()),
       right_(static_cast<std::size_t>(network.places()), 0.0) {
+  for (const TankLaw& tank : network.tanks) {
+    constexpr double never = std::numeric_limits<double>::infinity();
+    bulks_.push_back(
+        {tank.base_m, tank.area_m2, tank.lip_m, tank.overflow ? tank.overflow_m : never});
+  }
   leap_m_ = largest_head_change_m;
   for (const PumpWay& pump : network.pumps) {
     leap_m_ = std::max(leap_m_, pump_leap_share * pump.running.curve.shut_off_head_m());
@@ -157,6 +165,7 @@ void Balance::take(const Setting& setting, Instant& instant) {
   curvature_per_m_ = 0.0;
   ways_ = ways_of(network_, setting);
   slopes_.assign(ways_.open.size(), {});
+  losses_.assign(ways_.open.size(), {});
   instant.way_m3_per_s.clear();
   for (const Way& way : ways_.open) instant.way_m3_per_s.push_back(of_link[way.link]);
   lift_outlets_of_pumps(pump_ran, instant);
@@ -309,35 +318,57 @@ Balance::TankFlows Balance::flows_of(std::size_t i, double head_m) const {
   return flows;
 }
 
+bool Balance::leaves_by_ways_alone(std::size_t i, double head_m) const {
+  const Bulk& bulk = bulks_[i];
+  if (points_.empty() || !headspaces_.closed(i)) return head_m <= bulk.lip_m;
+  const Headspaces::Point& point = points_[i];
+  return point.level_m <= bulk.overflow_m && point.gone <= 0.0 &&
+         (point.gas_m <= 0.0 || setting_.inflow_m3_per_s[i] <= 0.0);
+}
+
 void Balance::assemble_tank(const Ask& ask, std::size_t i, Instant& instant) {
   const double weight = ask.weight_s;
-  const TankLaw& tank = network_.tanks[i];
+  const Bulk& bulk = bulks_[i];
   const double head = instant.head_m[i];
   TankLaw::Volume volume;
   if (!points_.empty() && headspaces_.closed(i)) {
     volume = {points_[i].volume_m3, points_[i].volume_slope_m2};
+  } else if (bulk.area_m2 > 0.0) {
+    volume = {bulk.area_m2 * (head - bulk.base_m), bulk.area_m2};
   } else {
-    volume = tank.volume_at(head);
+    volume = network_.tanks[i].volume_at(head);
   }
+  right_[i] += (*ask.wanted_m3)[i] - volume.m3 + weight * setting_.inflow_m3_per_s[i];
+  elimination_.diagonal(static_cast<int>(i)) += volume.surface_m2;
+  if (head > bulk.lip_m) smooth_ = false;
+
+  instant.overflow_m3_per_s[i] = 0.0;
+  instant.over_rim_m3_per_s[i] = 0.0;
+  if (!points_.empty()) instant.turned_away_m3_per_s[i] = 0.0;
+  if (leaves_by_ways_alone(i, head)) {
+    if (spills_[i]) tank_flows_[i] = {};
+    spills_[i] = false;
+    return;
+  }
+  spills_[i] = true;
   const TankFlows& flows = tank_flows_[i] = flows_of(i, head);
   const bool spills = flows.overflow.m3_per_s > 0.0 || flows.rim.m3_per_s > 0.0;
-  if (spills || head > tank.lip_m || (!points_.empty() && points_[i].gone > 0.0)) smooth_ = false;
+  if (spills || (!points_.empty() && points_[i].gone > 0.0)) smooth_ = false;
   instant.overflow_m3_per_s[i] = flows.overflow.m3_per_s;
   instant.over_rim_m3_per_s[i] = flows.rim.m3_per_s;
   if (!points_.empty()) instant.turned_away_m3_per_s[i] = flows.turned_away.m3_per_s;
-  if (tank.overflow && tank.overflow->to) {
-    const std::size_t into = tank.overflow->to->index;
+  const std::optional<Overflow>& overflow = network_.tanks[i].overflow;
+  if (overflow && overflow->to) {
+    const std::size_t into = overflow->to->index;
     right_[into] += weight * flows.overflow.m3_per_s;
     elimination_.entry(overflow_coupling_[i].at_b_of_a) -= weight * flows.overflow.slope_m2_per_s;
     elimination_.entry(overflow_coupling_[i].at_a_of_b) -= weight * flows.held_slope_m2_per_s;
     elimination_.diagonal(static_cast<int>(into)) += weight * flows.held_slope_m2_per_s;
   }
-  right_[i] += (*ask.wanted_m3)[i] - volume.m3 +
-               weight * (setting_.inflow_m3_per_s[i] - flows.overflow.m3_per_s -
-                         flows.rim.m3_per_s - flows.turned_away.m3_per_s);
+  right_[i] -= weight * (flows.overflow.m3_per_s + flows.rim.m3_per_s + flows.turned_away.m3_per_s);
   elimination_.diagonal(static_cast<int>(i)) +=
-      volume.surface_m2 + weight * (flows.overflow.slope_m2_per_s + flows.rim.slope_m2_per_s +
-                                    flows.turned_away.slope_m2_per_s);
+      weight *
+      (flows.overflow.slope_m2_per_s + flows.rim.slope_m2_per_s + flows.turned_away.slope_m2_per_s);
 }
 
 void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
@@ -392,9 +423,9 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
     const Way& way = ways_.open[w];
     double flow = instant.way_m3_per_s[w];
     Slope& slope = slopes_[w];
-    const Drive drive = way.pump ? Drive{} : drive_of(way, instant.head_m, points_, flow);
+    const Drive drive = way.is_pump ? Drive{} : drive_of(way, instant.head_m, points_, flow);
     if (drive.partly) smooth_ = false;
-    if (way.pump) {
+    if (way.is_pump) {
       const PumpTurn turn = pump_turn(network_.pumps[*way.pump].running, flow,
                                       pump_ends(way, instant.head_m, points_));
       if (!turn.smooth) smooth_ = false;
@@ -410,7 +441,7 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
         slope.of_to = drive.of_to * per;
       }
     } else {
-      HeadLoss loss = head_lost(way.loss, flow);
+      HeadLoss loss = losses_[w].at(way.loss, flow, closeness_);
       // Where a mouth runs dry or a flow starts from rest, Newton on the loss law would halve or
       // overshoot its way there; the law's inverse goes there at once. So it does, where
       // turns go round in circles, from a flow that no heads of this yard could drive, which would
@@ -419,7 +450,7 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
       const bool absurd = turns >= absurd_from_turn && over_m > absurd_loss_m;
       if (flow == 0.0 || absurd || (drive.partly && over_m > 0.0)) {
         flow = instant.way_m3_per_s[w] = flow_at(way.loss, drive.head_m);
-        loss = head_lost(way.loss, flow);
+        loss = losses_[w].at(way.loss, flow, closeness_);
       }
       const double per = 1.0 / loss.slope_m_per_m3_per_s;
       slope = {drive.of_from * per, drive.of_to * per, (drive.head_m - loss.head_m) * per};
@@ -550,13 +581,22 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
                                             ask.worth_s / network_.smallest_area_m2);
   }
   for (std::size_t i = 0; i < tanks; ++i) {
+    if (!spills_[i]) continue;
     const TankFlows& flows = tank_flows_[i];
+    // A spill that turns below nought, or by much, is one that the next turn must look at again:
+    // over a long step it would be worth more than any head tells.
+    const double changes = (flows.overflow.slope_m2_per_s + flows.rim.slope_m2_per_s) * right_[i];
+    turn.largest_change_m =
+        std::max(turn.largest_change_m,
+                 std::fabs(changes) * ask.worth_s / network_.tanks[i].scale_area_m2);
     instant.overflow_m3_per_s[i] += flows.overflow.slope_m2_per_s * right_[i];
     if (flows.held_slope_m2_per_s != 0.0) {
       instant.overflow_m3_per_s[i] -=
           flows.held_slope_m2_per_s * right_[network_.tanks[i].overflow->to->index];
     }
     instant.over_rim_m3_per_s[i] += flows.rim.slope_m2_per_s * right_[i];
+    const double least = std::min(instant.overflow_m3_per_s[i], instant.over_rim_m3_per_s[i]);
+    if (least < -no_flow) turn.bounded = true;
     if (!points_.empty()) {
       instant.turned_away_m3_per_s[i] += flows.turned_away.slope_m2_per_s * right_[i];
     }
@@ -677,6 +717,10 @@ void Balance::close_headers(Instant& instant) {
 
 Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
   const double enough_m = stop_share * ask.depth_tolerance_m;
+  if (ask.depth_tolerance_m != closeness_is_for_m_) {
+    closeness_is_for_m_ = ask.depth_tolerance_m;
+    closeness_ = LossNear::closeness_for(ask.depth_tolerance_m);
+  }
   Answer answer;
   double share = 1.0;
   double leap_m = leap_m_;
@@ -697,7 +741,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     const double change_now_m = turn.largest_change_m;
     if (share == 1.0 && answer.turns > 1 && smooth_ && last_change_m > enough_m) {
       const double seen = change_now_m / (last_change_m * last_change_m);
-      curvature_per_m_ = std::max(seen, 0.7 * curvature_per_m_);
+      curvature_per_m_ = std::max(seen, curvature_keeps * curvature_per_m_);
     }
     const double left_m = smooth_ && curvature_per_m_ > 0.0 && change_now_m < foresight * enough_m
                               ? std::min(change_now_m, curvature_safety * curvature_per_m_ *
@@ -707,7 +751,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
       close_headers(instant);
       answer.settled = true;
       if (!points_.empty()) {
-        points_at_heads(ask, instant.head_m, true);
+        points_at_heads(ask, instant.head_m, ask.closely, true);
         keep_points(instant);
       }
       return answer;

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "solver/headspace.h"
+#include "solver/loss_near.h"
 #include "solver/network.h"
 #include "solver/setting.h"
 #include "solver/spill.h"
@@ -64,8 +65,9 @@ class Balance {
   struct Ask {
     double weight_s = 0.0;            ///< theta times the step
     double worth_s = 0.0;             ///< a flow error is reckoned as acting this long
-    double depth_tolerance_m = 1e-4;  ///< stop when a turn changes depths by less than a fiftieth
+    double depth_tolerance_m = 1e-4;  ///< stop when turns leave less than a 25th of it
     int most_sweeps = 20'000;
+    bool closely = true;  ///< headspaces to the last digit, as what is kept must be
     Headspaces::Ask air;  ///< only read where a lid is closed; its weight is taken from above
     const std::vector<double>* wanted_m3 = nullptr;
   };
@@ -126,6 +128,8 @@ class Balance {
     double turned_away_per_gas_m2_per_s = 0.0;
   };
   TankFlows flows_of(std::size_t tank, double head_m) const;
+  /// Whether `flows_of` is nothing at all, as nearly always.
+  bool leaves_by_ways_alone(std::size_t tank, double head_m) const;
   void assemble_tank(const Ask& ask, std::size_t tank, Instant& instant);
 
   const Network& network_;
@@ -141,6 +145,9 @@ class Balance {
     double shift = 0.0;    ///< flow change at unchanged heads that meets the loss law
   };
   std::vector<Slope> slopes_;        // per way
+  std::vector<LossNear> losses_;     // per way
+  double closeness_ = 0.0;           // of what they are asked, and
+  double closeness_is_for_m_ = 0.0;  // at which tolerance
   double leap_m_ = 0.0;              // most a header's head may change in one of the first turns
   std::vector<double> draw_sill_m_;  // per place: where an open draw on it fades out
   std::vector<double> draw_slope_;   // per draw
@@ -151,7 +158,16 @@ class Balance {
     double slope = 1.0;  ///< with the place's head
   };
   Standing standing_at(int place, const std::vector<double>& head_m) const;
-  std::vector<Standing> draw_standing_;                   // per draw
+  std::vector<Standing> draw_standing_;  // per draw
+  /// What every turn reads of a tank, side by side: many tanks do not fit into the nearest cache.
+  struct Bulk {
+    double base_m = 0.0;
+    double area_m2 = 0.0;  ///< 0: ask its law
+    double lip_m = 0.0;
+    double overflow_m = 0.0;
+  };
+  std::vector<Bulk> bulks_;                               // per tank
+  std::vector<char> spills_;                              // per tank: its flows are not all nought
   std::vector<TankFlows> tank_flows_;                     // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
   bool smooth_ = false;           // no mouth, lip or fade took part in the last turn

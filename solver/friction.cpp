@@ -21,22 +21,45 @@ constexpr double only_laminar_below = 800.0;
 struct Factor {
   double f = 0.0;
   double log_slope = 0.0;  // d ln f / d ln Re
+  double log_bend = 0.0;   // its own slope with ln Re; only found where the flow is turbulent
+  bool turbulent = false;
 };
+
+// How far a flow may move, as a share of itself, before its loss is off its parabola by 1e-7 of
+// itself; where it is neither laminar nor turbulent, off its tangent.
+constexpr double turbulent_share = 0.01;
+constexpr double between_share = 1e-4;
+
+constexpr double ln_7 = 1.9459101490553132;
+
+double power_16(double x) {
+  const double x2 = x * x;
+  const double x4 = x2 * x2;
+  const double x8 = x4 * x4;
+  return x8 * x8;
+}
 
 // Churchill's formula and its slope. With x = (7/Re)^0.9, y = x + 0.27 e, t = -2.457 ln y, S = A +
 // B and g = (8/Re)^12 + S^-1.5, so that f = 8 g^(1/12):
 //
-//     d ln t / d ln Re = 2.457 * 0.9 (x / y) / t
-//     d ln S / d ln Re = 16 (A d ln t - B) / S
-//     d ln f / d ln Re = -((8/Re)^12 + 2 S^-1.5 (A d ln t - B) / S) / g
+//     s = d ln t / d ln Re = 2.457 * 0.9 (x / y) / t
+//     d ln S / d ln Re = 16 (A s - B) / S
+//     d ln f / d ln Re = -((8/Re)^12 + 2 S^-1.5 (A s - B) / S) / g
 //
 // Logarithms and exponentials are several times cheaper than powers and cube roots.
+//
+// With v = B / A and u = (8/Re)^12 / A^-1.5 / (1 + v)^-1.5 the same is
+//
+//     f = 8 / t^2  (1 + v)^(-1/8)  (1 + u)^(1/12)
+//     d ln f / d ln Re = -(u (1 + v) + 2 (s - v)) / ((1 + u) (1 + v))
+//
+// From a Reynolds number of some 4200 on both are small, and their series do.
 Factor churchill(double reynolds, double roughness_term) {
-  constexpr double ln_7 = 1.9459101490553132;
+  constexpr double small = 1e-3;  // for v; u is smaller still
   // 8 * 1e31^(-1/12); g is about 1e-31, and the logarithm of 1e31 g is near nought, where it
   // carries less rounding.
-  constexpr double raised = 1e31;
   constexpr double eight_lowered = 0.020881257725460294;
+  constexpr double raised = 1e31;
 
   const double log_re = std::log(reynolds);
   double y_share = 1.0;  // x / y
@@ -47,28 +70,38 @@ Factor churchill(double reynolds, double roughness_term) {
     y_share = x / y;
     t = -2.457 * std::log(y);
   }
+  const double per_t = 1.0 / t;
   const double per_re = 1.0 / reynolds;
+  const double s = (2.457 * 0.9) * y_share * per_t;
+  const double l1 = 8.0 * per_re;
+  Factor factor;
+
+  const double v = power_16(37530.0 * per_re * per_t);
   const double t2 = t * t;
-  const double t4 = t2 * t2;
-  const double t8 = t4 * t4;
-  const double a = t8 * t8;
-  const double b1 = 37530.0 * per_re;
-  const double b2 = b1 * b1;
-  const double b4 = b2 * b2;
-  const double b8 = b4 * b4;
-  const double b = b8 * b8;
+  if (v < small) {
+    const double z1 = l1 * t2;
+    const double z2 = z1 * z1;
+    const double z4 = z2 * z2;
+    const double u = z4 * z4 * z4 * (1.0 + v * (1.5 + 0.375 * v));
+    const double by_v =
+        1.0 - v * (1.0 / 8.0 - v * (9.0 / 128.0 - v * (51.0 / 1024.0 - v * (1275.0 / 32768.0))));
+    const double by_u = 1.0 + u * (1.0 / 12.0 - u * (11.0 / 288.0 - u * (253.0 / 10368.0)));
+    factor.f = 8.0 * per_t * per_t * by_v * by_u;
+    factor.log_slope = -(u * (1.0 + v) + 2.0 * (s - v)) / ((1.0 + u) * (1.0 + v));
+    factor.log_bend = 2.0 * s * (0.9 * (1.0 - y_share) + s) - 32.0 * (1.0 + s) * v;
+    factor.turbulent = true;
+    return factor;
+  }
+  const double a = power_16(t);
+  const double b = power_16(37530.0 * per_re);
   const double per_sum = 1.0 / (a + b);
   const double turbulent = per_sum * std::sqrt(per_sum);
-  const double l1 = 8.0 * per_re;
   const double l2 = l1 * l1;
   const double l4 = l2 * l2;
   const double laminar = l4 * l4 * l4;
   const double g = laminar + turbulent;
-
-  Factor factor;
   factor.f = eight_lowered * std::exp(std::log(raised * g) * (1.0 / 12.0));
-  const double t_slope = (2.457 * 0.9) * y_share / t;
-  factor.log_slope = -(laminar + 2.0 * turbulent * (a * t_slope - b) * per_sum) / g;
+  factor.log_slope = -(laminar + 2.0 * turbulent * (a * s - b) * per_sum) / g;
   return factor;
 }
 
@@ -116,12 +149,20 @@ HeadLoss head_lost(const HoseLoss& hose, double flow_m3_per_s) {
   const double reynolds = hose.reynolds_per_flow * size;
   if (!(reynolds > only_laminar_below) || hose.friction == 0.0) {
     return {flow_m3_per_s * (hose.laminar_slope + hose.fittings * size),
-            hose.laminar_slope + 2.0 * hose.fittings * size};
+            hose.laminar_slope + 2.0 * hose.fittings * size,
+            std::copysign(2.0 * hose.fittings, flow_m3_per_s), 0.0};
   }
   const Factor factor = churchill(reynolds, hose.roughness_term);
   const double friction = factor.f * hose.friction;
-  return {flow_m3_per_s * size * (friction + hose.fittings),
-          size * (friction * (2.0 + factor.log_slope) + 2.0 * hose.fittings)};
+  const double power = 2.0 + factor.log_slope;
+  HeadLoss loss{flow_m3_per_s * size * (friction + hose.fittings),
+                size * (friction * power + 2.0 * hose.fittings), 0.0, between_share * size};
+  if (factor.turbulent) {
+    const double bend = friction * (power * (power - 1.0) + factor.log_bend);
+    loss.bend_s2_per_m5 = std::copysign(bend + 2.0 * hose.fittings, flow_m3_per_s);
+    loss.near_m3_per_s = turbulent_share * size;
+  }
+  return loss;
 }
 
 // Churchill's f is never below 64/Re, so the flow of the purely laminar hose, the root of

@@ -37,6 +37,10 @@ HoseLoss hose_loss(double bore_m, double length_m, double roughness_m, double lo
 struct HeadLoss {
   double head_m = 0.0;
   double slope_m_per_m3_per_s = 0.0;
+  /// The slope's own slope, or 0 where it is not known; and how far from this flow the three tell
+  /// the loss to 1e-7 of itself. Nought where the law itself costs little.
+  double bend_s2_per_m5 = 0.0;
+  double near_m3_per_s = 0.0;
 };
 
 /// Odd in the flow, rising, smooth; the slope is the exact derivative. At rest the slope is the

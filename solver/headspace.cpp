@@ -34,6 +34,7 @@ constexpr double boils_off_share = 0.05;
 Headspaces::Headspaces(const Network& network)
     : network_(network),
       weight_n_per_m3_(network.water.density_kg_per_m3 * gravity_m_per_s2),
+      per_weight_(1.0 / weight_n_per_m3_),
       atmosphere_pa_(network.water.atmosphere_pa),
       vapour_pa_(network.water.vapour_pressure_pa),
       // Where no air is left at all.
@@ -86,16 +87,27 @@ Headspaces::Headspaces(const Network& network)
   }
 }
 
-AirFlow Headspaces::vent_of(const Ask& ask, std::size_t tank, double pressure_pa) const {
+Headspaces::Held Headspaces::held(const Ask& ask, std::size_t tank, double head_m) const {
   const double inside_k = (*ask.tank_air_k)[tank];
-  AirFlow vent;
+  Held held;
+  held.tank = tank;
+  held.head_m = head_m;
+  held.gas_constant = air_gas_constant * inside_k;
+  held.air_j = held.gas_constant * (*ask.air_wanted_kg)[tank];
+  held.weighed = held.gas_constant * ask.weight_s;
   if (vent_area_m2_[tank] > 0.0) {
-    vent = air_into(vent_area_m2_[tank], atmosphere_pa_, ask.air_k, pressure_pa, inside_k);
+    held.lid = Vent(vent_area_m2_[tank], atmosphere_pa_, ask.air_k, inside_k);
   }
+  return held;
+}
+
+AirFlow Headspaces::vent_of(const Ask& ask, const Held& held, double pressure_pa) const {
+  AirFlow vent = held.lid.at(pressure_pa);
   for (const Line& line : to_open_air_) {
-    if (line.from != tank || !(*ask.air_line_open)[line.part]) continue;
-    const AirExchange air = air_between(line.as_hole.area_m2, atmosphere_pa_, ask.air_k,
-                                        pressure_pa, inside_k, line.as_hole.rounded_below_pa);
+    if (line.from != held.tank || !(*ask.air_line_open)[line.part]) continue;
+    const AirExchange air =
+        air_between(line.as_hole.area_m2, atmosphere_pa_, ask.air_k, pressure_pa,
+                    (*ask.tank_air_k)[held.tank], line.as_hole.rounded_below_pa);
     vent.kg_per_s += air.kg_per_s;
     vent.slope_kg_per_s_pa += air.slope_with_b_kg_per_s_pa;
   }
@@ -141,8 +153,9 @@ Headspaces::Space Headspaces::space_of(std::size_t tank, double volume_m3) const
   const double left_m3 = capacity_m3_[tank] - volume_m3;
   if (left_m3 > roomy * bubble_m3) {
     // As nearly always: three terms of the series hold to 1e-17.
-    const double small_m3 = bubble_m3 * (bubble_m3 / left_m3);
-    const double e = small_m3 / left_m3;
+    const double ratio = bubble_m3 / left_m3;
+    const double small_m3 = bubble_m3 * ratio;
+    const double e = ratio * ratio;
     return {left_m3, left_m3 + small_m3 * (1.0 - e * (1.0 - 2.0 * e)), 1.0 - e * (1.0 - 3.0 * e)};
   }
   const double root = std::sqrt(left_m3 * left_m3 + 4.0 * bubble_m3 * bubble_m3);
@@ -154,27 +167,21 @@ Headspaces::Space Headspaces::space_of(std::size_t tank, double volume_m3) const
 
 Headspaces::Left Headspaces::left_of(std::size_t tank, double left_m3) const {
   const double last_m3 = 1e-3 * capacity_m3_[tank];
+  if (left_m3 >= last_m3) return {1.0, 0.0};
+  if (left_m3 <= 0.0) return {0.0, 0.0};
   const double x = left_m3 / last_m3;
-  if (x <= 0.0) return {0.0, 0.0};
-  if (x >= 1.0) return {1.0, 0.0};
   return {x * x * (3.0 - 2.0 * x), 6.0 * x * (1.0 - x) / last_m3};
 }
 
-TankLaw::Volume Headspaces::volume_under(std::size_t tank, double head_m,
-                                         double pressure_pa) const {
-  return network_.tanks[tank].volume_at(head_m - (pressure_pa - atmosphere_pa_) / weight_n_per_m3_);
-}
-
-Headspaces::Missing Headspaces::missing_air(const Ask& ask, std::size_t tank, double head_m,
-                                            double pressure_pa) const {
-  Missing missing;
-  missing.volume = volume_under(tank, head_m, pressure_pa);
-  const Space space = space_of(tank, missing.volume.m3);
+void Headspaces::find_missing(const Ask& ask, const Held& held, double pressure_pa,
+                              Missing& missing) const {
+  missing.volume = network_.tanks[held.tank].volume_at(
+      held.head_m - (pressure_pa - atmosphere_pa_) * per_weight_);
+  const Space space = space_of(held.tank, missing.volume.m3);
   missing.space = space;
-  const Left left = left_of(tank, space.left_m3);
+  const Left left = left_of(held.tank, space.left_m3);
   missing.gone = 1.0 - left.share;
-  const double inside_k = (*ask.tank_air_k)[tank];
-  AirFlow vent = vent_of(ask, tank, pressure_pa);
+  AirFlow vent = vent_of(ask, held, pressure_pa);
   double per_left = 0.0;  // d(vent)/d(what is left)
   if (vent.kg_per_s < 0.0) {
     per_left = vent.kg_per_s * left.slope_per_m3;
@@ -184,17 +191,13 @@ Headspaces::Missing Headspaces::missing_air(const Ask& ask, std::size_t tank, do
   const double rounds = boils_off_share * vapour_pa_ / (pressure_pa - vapour_pa_);
   const double gas_pa = pressure_pa - rounds * boils_off_share * vapour_pa_;
   const double gas_slope = 1.0 + rounds * rounds;
-  const double gas_constant = air_gas_constant * inside_k;
   missing.air_kg_per_s = vent.kg_per_s;
   missing.vent_slope_kg_per_s_pa = vent.slope_kg_per_s_pa;
-  missing.of_air_j = gas_pa * space.m3 -
-                     gas_constant * ((*ask.air_wanted_kg)[tank] + ask.weight_s * vent.kg_per_s);
-  missing.per_m3_pa = gas_pa * space.slope - gas_constant * ask.weight_s * per_left;
+  missing.of_air_j = gas_pa * space.m3 - (held.air_j + held.weighed * vent.kg_per_s);
+  missing.per_m3_pa = gas_pa * space.slope - held.weighed * per_left;
   missing.per_head_j_per_m = missing.volume.surface_m2 * missing.per_m3_pa;
-  missing.slope_held_m3 =
-      gas_slope * space.m3 - gas_constant * ask.weight_s * vent.slope_kg_per_s_pa;
-  missing.slope_m3 = missing.slope_held_m3 + missing.per_head_j_per_m / weight_n_per_m3_;
-  return missing;
+  missing.slope_held_m3 = gas_slope * space.m3 - held.weighed * vent.slope_kg_per_s_pa;
+  missing.slope_m3 = missing.slope_held_m3 + missing.per_head_j_per_m * per_weight_;
 }
 
 Headspaces::Root Headspaces::root_at(const Ask& ask, std::size_t tank, double head_m,
@@ -203,13 +206,14 @@ Headspaces::Root Headspaces::root_at(const Ask& ask, std::size_t tank, double he
   // too much at the least pressure, and without bound there always is in the end.
   constexpr double unbounded = std::numeric_limits<double>::infinity();
   Root root;
+  const Held held = this->held(ask, tank, head_m);
   double low = least_pa_;
   double high = unbounded;
   double pressure = guess_pa > low ? guess_pa : atmosphere_pa_;
   double before_last = unbounded;  // how far the turn before the last one went
   double last = unbounded;
   for (int turn = 0; turn < most_turns; ++turn) {
-    root.missing = missing_air(ask, tank, head_m, pressure);
+    find_missing(ask, held, pressure, root.missing);
     root.pressure_pa = pressure;
     const Missing& missing = root.missing;
     (missing.of_air_j < 0.0 ? low : high) = pressure;
@@ -242,7 +246,7 @@ Headspaces::Root Headspaces::root_at(const Ask& ask, std::size_t tank, double he
 
 void Headspaces::fill(const Ask& ask, std::size_t tank, double head_m, double pressure_pa,
                       const Missing& missing, Point& point) const {
-  point.gas_m = (pressure_pa - atmosphere_pa_) / weight_n_per_m3_;
+  point.gas_m = (pressure_pa - atmosphere_pa_) * per_weight_;
   point.head_m = head_m;
   point.level_m = head_m - point.gas_m;
   const TankLaw::Volume volume = network_.tanks[tank].volume_at(point.level_m);
@@ -250,14 +254,15 @@ void Headspaces::fill(const Ask& ask, std::size_t tank, double head_m, double pr
   point.volume_m3 = volume.m3;
   point.gone = missing.gone;
   const double digits_m3 = capacity_m3_[tank] + volume.surface_m2 * (1.0 + std::fabs(head_m));
-  point.rounding_m = pressure_pa / weight_n_per_m3_ * last_digit * digits_m3 * missing.space.slope /
-                     missing.space.m3;
+  point.rounding_m =
+      pressure_pa * per_weight_ * last_digit * digits_m3 * missing.space.slope / missing.space.m3;
   point.air_kg_per_s = missing.air_kg_per_s;
+  point.air_per_gas_kg_per_s_m = missing.vent_slope_kg_per_s_pa * weight_n_per_m3_;
+  if (!ask.closely) return;  // what follows is read of what is kept
   const double pa_per_m3 = missing.per_m3_pa / missing.slope_held_m3;
-  point.gas_per_m3_m = pa_per_m3 / weight_n_per_m3_;
+  point.gas_per_m3_m = pa_per_m3 * per_weight_;
   point.air_per_m3_kg_per_s = missing.vent_slope_kg_per_s_pa * pa_per_m3;
-  point.gas_per_kg_m =
-      air_gas_constant * (*ask.tank_air_k)[tank] / missing.slope_m3 / weight_n_per_m3_;
+  point.gas_per_kg_m = air_gas_constant * (*ask.tank_air_k)[tank] * per_weight_ / missing.slope_m3;
 }
 
 void Headspaces::solve(const Ask& ask, const Group& group, const std::vector<double>& head_m,
@@ -267,7 +272,9 @@ void Headspaces::solve(const Ask& ask, const Group& group, const std::vector<dou
   Point& point = points[tank];
   const double moved_m = head_m[tank] - point.head_m;
   if (ask.onward && !ask.closely && std::fabs(moved_m) <= hardly_m && point.gone == 0.0) {
-    point.gas_m += (1.0 - point.level_slope) * moved_m;
+    const double gas_moves_m = (1.0 - point.level_slope) * moved_m;
+    point.gas_m += gas_moves_m;
+    point.air_kg_per_s += point.air_per_gas_kg_per_s_m * gas_moves_m;
     point.volume_m3 += point.volume_slope_m2 * moved_m;
     point.head_m = head_m[tank];
     point.level_m = point.head_m - point.gas_m;
@@ -280,7 +287,7 @@ void Headspaces::solve(const Ask& ask, const Group& group, const std::vector<dou
   const Root root = root_at(ask, tank, head_m[tank], guess + near_m * weight_n_per_m3_);
   const Missing& missing = root.missing;
   fill(ask, tank, head_m[tank], root.pressure_pa, missing, point);
-  const double gas_slope = missing.per_head_j_per_m / missing.slope_m3 / weight_n_per_m3_;
+  const double gas_slope = missing.per_head_j_per_m * per_weight_ / missing.slope_m3;
   point.level_slope = std::max(0.0, 1.0 - gas_slope);
   point.volume_slope_m2 = missing.volume.surface_m2 * point.level_slope;
 }
@@ -307,11 +314,13 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
                              std::vector<Point>& points, std::vector<Cross>& crosses) const {
   const std::size_t n = group.tanks.size();
   std::vector<double> pressure(n);
+  std::vector<Held> held(n);
   std::vector<Missing> missing(n);
   std::vector<double> matrix(n * n);
   std::vector<double> per_heads(n * n);  // minus the slopes of what is missing, row, with heads
   std::vector<double> right(n);
   for (std::size_t i = 0; i < n; ++i) {
+    held[i] = this->held(ask, group.tanks[i], head_m[group.tanks[i]]);
     // A guess drawn on from the last step may lie anywhere.
     pressure[i] =
         std::max(least_pa_, atmosphere_pa_ + points[group.tanks[i]].gas_m * weight_n_per_m3_);
@@ -335,7 +344,7 @@ void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vect
     std::fill(matrix.begin(), matrix.end(), 0.0);
     std::fill(per_heads.begin(), per_heads.end(), 0.0);
     for (std::size_t i = 0; i < n; ++i) {
-      missing[i] = missing_air(ask, group.tanks[i], head_m[group.tanks[i]], pressure[i]);
+      find_missing(ask, held[i], pressure[i], missing[i]);
       matrix[i * n + i] = missing[i].slope_m3;
       per_heads[i * n + i] = missing[i].per_head_j_per_m;
     }

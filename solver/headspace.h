@@ -56,11 +56,13 @@ class Headspaces {
     double gone = 0.0;             ///< how much of the last thousandth of headspace is gone, 0 to 1
     double head_m = 0.0;           ///< at the bottom, for which the rest holds
     double gas_m = 0.0;            ///< gauge pressure of the headspace as a head of water
-    double air_kg_per_s = 0.0;     ///< into the headspace
-    double gas_per_kg_m = 0.0;     ///< how far more air would raise `gas_m` within the stage
-    double gas_per_m3_m = 0.0;     ///< what more water at this air would do to `gas_m`, and
+    double air_kg_per_s = 0.0;     ///< into the headspace, and what more pressure does to it
+    double air_per_gas_kg_per_s_m = 0.0;
+    double rounding_m = 0.0;       ///< what the last digit of the volume does to the head
+    // Only found where asked closely:
+    double gas_per_kg_m = 0.0;         ///< how far more air would raise `gas_m` within the stage
+    double gas_per_m3_m = 0.0;         ///< what more water at this air would do to `gas_m`, and
     double air_per_m3_kg_per_s = 0.0;  ///< to `air_kg_per_s`; without air lines
-    double rounding_m = 0.0;           ///< what the last digit of the volume does to the head
   };
 
   struct Ask {
@@ -131,8 +133,18 @@ class Headspaces {
     std::vector<std::size_t> tanks;
     std::vector<Line> lines;  // both ends in `tanks`, as places in it
   };
+  /// What a stage holds fixed of one headspace while its pressure is looked for.
+  struct Held {
+    std::size_t tank = 0;
+    double head_m = 0.0;
+    double gas_constant = 0.0;  // R T, J/kg
+    double air_j = 0.0;         // R T m
+    double weighed = 0.0;       // R T w
+    Vent lid;                   // without air lines
+  };
+  Held held(const Ask& ask, std::size_t tank, double head_m) const;
   /// Air from outside, by the lid's holes and by air lines to open tanks.
-  AirFlow vent_of(const Ask& ask, std::size_t tank, double pressure_pa) const;
+  AirFlow vent_of(const Ask& ask, const Held& held, double pressure_pa) const;
   void solve(const Ask& ask, const Group& group, const std::vector<double>& head_m,
              std::vector<Point>& points, std::vector<Cross>& crosses) const;
   void solve_group(const Ask& ask, const Group& group, const std::vector<double>& head_m,
@@ -165,9 +177,8 @@ class Headspaces {
     double slope_per_m3 = 0.0;
   };
   Left left_of(std::size_t tank, double left_m3) const;
-  TankLaw::Volume volume_under(std::size_t tank, double head_m, double pressure_pa) const;
   /// Without what balance lines bring.
-  Missing missing_air(const Ask& ask, std::size_t tank, double head_m, double pressure_pa) const;
+  void find_missing(const Ask& ask, const Held& held, double pressure_pa, Missing& missing) const;
   void fill(const Ask& ask, std::size_t tank, double head_m, double pressure_pa,
             const Missing& missing, Point& point) const;
   struct Root {
@@ -178,6 +189,7 @@ class Headspaces {
 
   const Network& network_;
   double weight_n_per_m3_ = 0.0;  // rho g
+  double per_weight_ = 0.0;
   double atmosphere_pa_ = 0.0;
   double vapour_pa_ = 0.0;
   double least_pa_ = 0.0;

@@ -202,9 +202,8 @@ std::vector<std::pair<int, int>> joins_of(const Network& network) {
 
 }  // namespace
 
-TankLaw::Volume TankLaw::volume_at(double head_m) const {
+TankLaw::Volume TankLaw::volume_by_shape(double head_m) const {
   const double depth = head_m - base_m;
-  if (area_m2 > 0.0) return {area_m2 * depth, area_m2};
   if (depth <= 0.0) return {floor_area_m2 * depth, floor_area_m2};
   return {volume_m3(shape, depth), surface_m2(shape, depth)};
 }

@@ -39,7 +39,10 @@ struct TankLaw {
     double m3 = 0.0;
     double surface_m2 = 0.0;
   };
-  Volume volume_at(double head_m) const;
+  Volume volume_at(double head_m) const {
+    return area_m2 > 0.0 ? Volume{area_m2 * (head_m - base_m), area_m2} : volume_by_shape(head_m);
+  }
+  Volume volume_by_shape(double head_m) const;
   double head_of(double volume_m3) const;
 };
 

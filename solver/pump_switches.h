@@ -22,7 +22,7 @@ namespace tankyard {
 /// It has its prime if there is water at its inlet when it starts: its header is full
 /// (solver/switches.h), or another pump that runs and has its prime delivers into that header, or
 /// the mouth by which it draws straight from a tank stands half or more under water. It loses it
-/// when that is so no longer, passes nothing from then on, runs or not, and wins it back only by
+/// when that is so no longer, passes nothing from then on while it runs, and wins it back only by
 /// being stopped and started with water at its inlet again. Pumps that prime themselves are not
 /// modelled. Where the pump stands higher than the water, only a foot or non-return valve in every
 /// open hose of its header keeps the header full while it stands (`holds_its_water`); such a valve

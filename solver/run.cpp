@@ -68,6 +68,7 @@ class Run {
     time_s_ = 0.0;
     next_step_ = 0;
     next_row_ = 0.0;
+    watched_ = false;
     record_ = RunRecord{};
     accounts_.begin_anew();
     accounts_.start(stepper_);
@@ -135,13 +136,14 @@ class Run {
     }
     header_was_full_ = setting_.header_primed;
     fresh_ = true;
+    watched_ = false;
     return stepper_.begin(setting_, before_s_ + time_s_);
   }
 
   /// Turns over every switch that is due now, together, until none is; true if flows balance after.
   bool turn_due_switches() {
     for (int round = 0; round < most_turns_at_once; ++round) {
-      watch(stepper_.now(), time_s_, numbers_);
+      watch_now();
       bool any = false;
       for (std::size_t k = 0; k < numbers_.size(); ++k) {
         if (!(numbers_[k] < 0.0)) continue;
@@ -155,6 +157,12 @@ class Run {
       if (!take_setting()) return false;
     }
     return true;
+  }
+
+  /// `numbers_` become those of now, unless they are: a step's end is the next one's start.
+  void watch_now() {
+    if (!watched_) watch(stepper_.now(), time_s_, numbers_);
+    watched_ = true;
   }
 
   /// Numbers of all switches, those of pumps last.
@@ -199,8 +207,11 @@ class Run {
   /// One good step, shortened until its error is small enough and no switch is passed unseen.
   bool step_once() {
     const double stop_s = next_stop_s();
-    if (fresh_ && !settle_pressures(stop_s)) return false;
-    if (time_s_ >= stop_s) return true;
+    if (fresh_) {
+      const double began_s = time_s_;
+      if (!settle_pressures(stop_s)) return false;
+      if (time_s_ >= stop_s || (time_s_ > began_s && any_switch_due())) return true;
+    }
     if (fresh_) length_s_ = stepper_.first_length_s(stop_s - time_s_);
     fresh_ = false;
     const double left_s = stop_s - time_s_;
@@ -211,7 +222,7 @@ class Run {
     else if (2.0 * length_s > left_s && length_s > 0.55 * left_s)
       length_s = 0.5 * left_s;
 
-    watch(stepper_.now(), time_s_, numbers_);
+    watch_now();
     for (int landings = 0;;) {
       if (stepper_.effort().steps + rejected_ >= options_.most_steps) {
         why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
@@ -245,25 +256,43 @@ class Run {
       length_s = std::min(due_s + 0.5 * options_.event_tolerance_s, 0.999 * length_s);
     }
     length_s_ = stepper_.proposed_s();
+    numbers_.swap(end_numbers_);
     enter(stop_s);
     return true;
   }
 
-  /// Short steps after each change of setting, in which closed headspaces come to their pressure.
+  /// Short steps after each change of setting, in which closed headspaces come to their pressure:
+  /// until they have, or a switch is due.
   bool settle_pressures(double stop_s) {
     for (;;) {
       double length_s = stepper_.settling_s(stop_s - time_s_);
       if (length_s <= 0.0) return true;
-      while (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
-        ++quartered_;
-        length_s *= 0.25;
-        if (length_s < 1e-3 * shortest_step_s) {
-          why_ = "the pressures of closed headspaces did not settle";
-          return false;
+      watch_now();
+      for (int landings = 0;;) {
+        if (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
+          ++quartered_;
+          length_s *= 0.25;
+          if (length_s < 1e-3 * shortest_step_s) {
+            why_ = "the pressures of closed headspaces did not settle";
+            return false;
+          }
+          continue;
         }
+        const double due_s = first_switch_due_s();
+        if (due_s > length_s - options_.event_tolerance_s || landings == 8) break;
+        ++landings;
+        length_s = std::min(due_s + 0.5 * options_.event_tolerance_s, 0.999 * length_s);
       }
+      numbers_.swap(end_numbers_);
       enter(stop_s);
+      if (any_switch_due()) return true;
     }
+  }
+
+  bool any_switch_due() {
+    watch_now();
+    return std::any_of(numbers_.begin(), numbers_.end(),
+                       [](double number) { return number < 0.0; });
   }
 
   /// Seconds from the step's start to the first switch that comes due in it; infinite if none.
@@ -427,6 +456,7 @@ class Run {
   std::string why_;
   std::vector<double> taken_share_;
   std::vector<double> numbers_;
+  bool watched_ = false;  // `numbers_` are those of now
   std::vector<double> end_numbers_;
   std::vector<double> some_numbers_;
   Instant between_;

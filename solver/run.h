@@ -171,12 +171,12 @@ struct Ledger {
 /// Something that happened at a moment that the solver located.
 struct Event {
   enum class Kind {
-    port_uncovers,  ///< `part` a tank: its water falls to the mouth of hose `hose`
-    port_covers,
-    overflow_starts,  ///< `part` a tank
-    overflow_ends,
-    rim_reached,
-    top_up_starts,  ///< `part` a top-up
+    port_uncovers,    ///< `part` a tank: the mouth of hose `hose` comes half out of its water
+    port_covers,      ///< and is all under water again
+    overflow_starts,  ///< `part` a tank: its water stands a millimetre over the lip
+    overflow_ends,    ///< and half a millimetre
+    rim_reached,      ///< a millimetre over the rim
+    top_up_starts,    ///< `part` a top-up
     top_up_stops,
     primed,      ///< `part` a hose with a crest, or a header: now full of water
     prime_lost,  ///< air got in

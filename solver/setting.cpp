@@ -98,6 +98,7 @@ Ways ways_of(const Network& network, const Setting& setting) {
     const bool runs = link.kind == Link::Kind::pump && setting.pump_runs[link.part];
     if (runs) {
       way.pump = link.part;
+      way.is_pump = true;
       way.one_way = true;
     }
     // A pump that has its prime draws whatever a header holds.
@@ -108,6 +109,7 @@ Ways ways_of(const Network& network, const Setting& setting) {
       way.to_mouth_m = network.header_height_m[*link.to_header];
     }
     if (link.crest_m != no_mouth && !setting.crest_primed[link.part]) {
+      way.over_crest = true;
       way.from_dips_m = way.from_mouth_m;
       way.to_dips_m = way.to_mouth_m;
       way.from_mouth_m = std::max(way.from_mouth_m, link.crest_m);

@@ -21,23 +21,27 @@ struct Setting {
   std::vector<double> inflow_m3_per_s;  ///< per tank: roofs and top-ups
 };
 
-/// A link that can pass water at this moment, with its mouths where the moment puts them.
-struct Way {
+/// A link that can pass water at this moment, with its mouths where the moment puts them. What
+/// every turn reads comes first and fills one line of a cache.
+struct alignas(64) Way {
   int from = 0;
   int to = outside;
   bool one_way = false;
   bool from_covers = false;  ///< whether water leaving `from` can uncover this mouth
   bool to_covers = false;
+  bool over_crest = false;  ///< a crest that holds air stands in place of the mouths: `from_dips_m`
+  bool is_pump = false;     ///< `pump` is known
   double from_mouth_m = no_mouth;
   double to_mouth_m = no_mouth;
+  Elimination::Coupling coupling;
+  double per_area_per_m2 = 0.0;  ///< turns litres into the depth they matter in the smaller tank
+  double cracking_head_m = 0.0;
+
   /// The mouth itself, where a crest that holds air stands in its place.
   double from_dips_m = no_mouth;
   double to_dips_m = no_mouth;
   double bore_m = 0.0;
-  double cracking_head_m = 0.0;
-  double per_area_per_m2 = 0.0;  ///< turns litres into the depth they matter in the smaller tank
   LossLaw loss;
-  Elimination::Coupling coupling;
   std::size_t link = 0;
   std::optional<std::size_t> pump;  ///< a pump that runs: its law takes the place of `loss`
 };

@@ -110,13 +110,15 @@ void Stepper::flows_into_tanks(const Instant& instant, std::vector<double>& into
   }
 }
 
-bool Stepper::solve_stage(double weight_s, double worth_s, double time_s, Instant& guess) {
+bool Stepper::solve_stage(double weight_s, double worth_s, double time_s, Instant& guess,
+                          bool closely) {
   Balance::Ask ask;
   ask.weight_s = weight_s;
   // However short the step, the next one starts from the flows it ends with.
   ask.worth_s = std::max(worth_s, least_worth_s);
   ask.depth_tolerance_m = options_.depth_tolerance_m;
   ask.wanted_m3 = &wanted_;
+  ask.closely = closely;
   if (!all_open_) {
     air_temperatures(time_s);
     ask.air.air_k = outside_air_k_;
@@ -288,7 +290,8 @@ Stepper::Outcome Stepper::attempt(double length_s) {
     air_wanted_[i] = at_least_a_bubble(i, air_kg_[i] + theta * length_s * now_.air_kg_per_s[i]);
   }
   predict_middle(middle_at * length_s);
-  if (!solve_stage(theta * length_s, length_s, time_s_ + middle_at * length_s, middle_)) {
+  const double middle_s = time_s_ + middle_at * length_s;
+  if (!solve_stage(theta * length_s, length_s, middle_s, middle_, false)) {
     return Outcome::unsettled;
   }
   flows_into_tanks(middle_, into_middle_);

@@ -80,7 +80,8 @@ class Stepper {
  private:
   double first_length_s(double at_most_s, double gas_m_per_s) const;
   void flows_into_tanks(const Instant& instant, std::vector<double>& into) const;
-  bool solve_stage(double weight_s, double worth_s, double time_s, Instant& guess);
+  bool solve_stage(double weight_s, double worth_s, double time_s, Instant& guess,
+                   bool closely = true);
   void air_temperatures(double time_s);
   void predict_middle(double reach_s);
   void predict_end();

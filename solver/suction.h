@@ -34,10 +34,10 @@ inline constexpr double assumed_npsh_required_m = 2.5;
 inline constexpr double least_npsh_required_m = 0.5;
 
 /// Net positive suction head that a pump needs, against flow: through the maker's points, never
-/// falling, no corner between them; one point holds at every flow, none is the assumed figure.
-/// Where printed points dip, as they may at small flows, a later one counts at least as one before
-/// it: on the safe side, and never falling is what keeps an array solvable. Before the first point
-/// it is level; after the last, straight on.
+/// falling, no corner, level at the first of them; one point holds at every flow, none is the
+/// assumed figure. Where printed points dip, as they may at small flows, a later one counts at
+/// least as one before it: on the safe side, and never falling is what keeps an array solvable.
+/// Before the first point it is level; after the last, straight on.
 class NpshRequired {
  public:
   /// Requires: flows 0 or more and rising, all finite.

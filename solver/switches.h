@@ -20,10 +20,11 @@ namespace tankyard {
 ///
 /// When a header is full: once its head stands a bore above its own height and no hose that joins
 /// it has a bare end; it stays full, and may stand under less than atmospheric pressure, until air
-/// can reach it: down an open hose from a bare mouth, or in through an open outlet, while its head
-/// is below both that opening and its own height. It fills again no sooner than a minute after. One
-/// whose hoses all have foot or non-return valves (`holds_its_water`) loses its water only to a
-/// bare mouth, and is full again as soon as its mouths are covered.
+/// can reach it: down an open hose or a standing pump from a bare mouth, or in through an open
+/// nozzle, while its head is below both that opening and its own height. It fills again no sooner
+/// than a minute after. One whose hoses all have foot or non-return valves (`holds_its_water`)
+/// loses its water only while a pump pulls on it, and is full again, a minute after, as soon as its
+/// mouths are covered.
 class Switches {
  public:
   Switches(const Network& network, const Instant& at_start);

@@ -9,7 +9,9 @@
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <fstream>
 #include <functional>
+#include <iterator>
 #include <string>
 #include <vector>
 
@@ -18,6 +20,7 @@
 #include "closed_lids.h"
 #include "cvode_peer.h"
 #include "fault_days.h"
+#include "general_arrays.h"
 #include "ours.h"
 #include "report.h"
 #include "seasons.h"
@@ -271,6 +274,36 @@ void check_demo(std::vector<Figure>& figures) {
   figures.push_back({"e.processor", 1e3 * processor.best_s, "ms"});
 }
 
+/// Memory of a year of the demo as a process; nothing is kept of the days but the books.
+void year_of_demo(std::vector<Figure>& figures) {
+  const std::string program = TANKYARD_PROGRAM;
+  const std::string demo = TANKYARD_SOURCE_DIR "/examples/larch-hill.toml";
+  std::printf("\n(j) a year of examples/larch-hill.toml, whole process, no series\n");
+  std::ifstream from(demo);
+  std::string plan((std::istreambuf_iterator<char>(from)), std::istreambuf_iterator<char>());
+  const std::string day = "lasts = \"24 h\"";
+  const std::size_t at = plan.find(day);
+  char path[] = "/tmp/tankyard-bench-XXXXXX.toml";
+  const int file = at == std::string::npos ? -1 : mkstemps(path, 5);
+  if (file < 0) {
+    std::printf("    not measured: no plan could be written\n");
+    return;
+  }
+  plan.replace(at, day.size(), "lasts = \"365 d\"");
+  const bool whole = write(file, plan.data(), plan.size()) == static_cast<ssize_t>(plan.size());
+  close(file);
+  const auto time = whole ? time_process({program, "run", path, "--quiet"}) : std::nullopt;
+  unlink(path);
+  if (!time || time->exit_code > 1) {
+    std::printf("    not measured: the tool could not be started, or gave no answer\n");
+    return;
+  }
+  std::printf("    %.0f ms on the wall; peak %.1f MB; goal, 40 MB: %s\n", 1e3 * time->wall_s,
+              time->peak_mb, time->peak_mb < 40.0 ? "met" : "MISSED");
+  figures.push_back({"j.peak", time->peak_mb, "MB"});
+  figures.push_back({"j.wall", 1e3 * time->wall_s, "ms"});
+}
+
 void closed_lids(std::vector<Figure>& figures) {
   std::printf(
       "\n(f) the same yard with open lids and with closed ones, at the default tolerance, per "
@@ -368,7 +401,7 @@ void usage(std::FILE* to) {
       "tankyard_bench [CASES] [--csv FILE]\n"
       "tankyard_bench --ours CASE [--times N] [--tolerance M]\n"
       "\n"
-      "CASES are letters of a b c d e f g h; all of them if none is given.\n"
+      "CASES are letters of a b c d e f g h j k; all of them if none is given.\n"
       "  --csv FILE      append the figures to FILE; `auto`: tests/bench/results/<machine>.csv\n"
       "  --most N        (d) up to N tanks (default 100000)\n"
       "  --ours CASE     run our side of case a, b or c alone, for a profiler\n"
@@ -378,7 +411,7 @@ void usage(std::FILE* to) {
 }
 
 int main_of(int count, char** words) {
-  std::string wanted = "abcdefgh";
+  std::string wanted = "abcdefghjk";
   std::string csv;
   std::string ours;
   int times = 1;
@@ -404,7 +437,7 @@ int main_of(int count, char** words) {
       times = std::atoi(value().c_str());
     } else if (word == "--tolerance") {
       tolerance_m = std::atof(value().c_str());
-    } else if (!word.empty() && word.find_first_not_of("abcdefgh") == std::string::npos) {
+    } else if (!word.empty() && word.find_first_not_of("abcdefghjk") == std::string::npos) {
       wanted = word;
     } else {
       std::fprintf(stderr, "tankyard_bench: does not know '%s'\n", word.c_str());
@@ -426,6 +459,7 @@ int main_of(int count, char** words) {
   std::vector<Figure> figures;
   // First of all, while this program is small: a child starts from its parent's pages.
   if (wanted.find('e') != std::string::npos) check_demo(figures);
+  if (wanted.find('j') != std::string::npos) year_of_demo(figures);
   for (const Case& it : cases) {
     if (wanted.find(it.name) != std::string::npos) compare(it, figures);
   }
@@ -433,6 +467,7 @@ int main_of(int count, char** words) {
   if (wanted.find('f') != std::string::npos) closed_lids(figures);
   if (wanted.find('g') != std::string::npos) seasons(figures);
   if (wanted.find('h') != std::string::npos) fault_days(figures);
+  if (wanted.find('k') != std::string::npos) general_arrays(figures);
   if (csv == "auto") csv = TANKYARD_SOURCE_DIR "/tests/bench/results/" + machine_kind() + ".csv";
   if (!csv.empty()) {
     if (!append_csv(csv, figures)) {

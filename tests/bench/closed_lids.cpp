@@ -99,6 +99,41 @@ LidPair twelve_on_a_header(double swing_k, bool alike) {
   return pair;
 }
 
+/// Five tanks of a cubic metre on a header, the first one open; the holes are those of
+/// examples/closed-lids.toml and the two that its sealed lids need.
+LidPair five_on_a_header(bool alike) {
+  constexpr double holes_m[] = {0.0, 0.006, 0.006, 0.005, 0.016};
+  LidPair pair;
+  pair.name = alike ? "f.five" : "f.five_unlike";
+  pair.words = alike ? "5 like tanks on a header, the first one open" : "5 unlike ones";
+  pair.goal = 3.0;
+  pair.days = 30;
+  Parts& parts = pair.open;
+  parts.site.water_temperature_degc = degc;
+  parts.headers.push_back({"header", 0.0, std::nullopt});
+  for (std::size_t k = 0; k < 5; ++k) {
+    const double area_m2 = alike ? 1.1 : 0.7 + 0.2 * static_cast<double>(3 * k % 5);
+    parts.tanks.push_back(box(k, area_m2, 1.0, 0.6));
+    parts.hoses.push_back(hose(k, id_at<TankId>(k), id_at<HeaderId>(0)));
+  }
+  parts.outlets.push_back(tap_at(id_at<HeaderId>(0), 0.012 / 60.0));
+  parts.roofs.push_back(roof_into_first());
+  pair.closed = parts;
+  for (std::size_t k = 1; k < 5; ++k) {
+    pair.closed.tanks[k].lid.kind = Lid::Kind::holed;
+    pair.closed.tanks[k].lid.hole_m = holes_m[k];
+  }
+  pair.sheet.lasts_s = pair.days * day_s;
+  for (int day = 0; day < pair.days; ++day) {
+    const double midnight_s = day * day_s;
+    turn_tap(pair.sheet, midnight_s + 6.0 * hour_s, true);
+    turn_tap(pair.sheet, midnight_s + 7.0 * hour_s, false);
+    set_rain(pair.sheet, midnight_s + 12.0 * hour_s, 0.003 / 60.0);
+    set_rain(pair.sheet, midnight_s + 16.0 * hour_s, 0.0);
+  }
+  return pair;
+}
+
 /// Twelve caged tanks in a row, the first one open; a tap on it and a roof into the second.
 LidPair twelve_in_a_row() {
   LidPair pair;
@@ -163,7 +198,9 @@ LidPair two_tanks(const std::string& name, const std::string& words, const Tank&
 }  // namespace
 
 std::vector<LidPair> lid_pairs() {
-  return {twelve_in_a_row(),
+  return {five_on_a_header(true),
+          five_on_a_header(false),
+          twelve_in_a_row(),
           twelve_on_a_header(0.0, false),
           twelve_on_a_header(0.0, true),
           twelve_on_a_header(14.0, true),

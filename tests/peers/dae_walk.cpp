@@ -156,12 +156,16 @@ double DaeWalk::last_step_s() const {
   return length;
 }
 
-std::vector<bool> DaeWalk::passed() const {
+double DaeWalk::stepped_to_s() const {
+  double t = 0.0;
+  must(IDAGetCurrentTime(inside_->ida, &t), "IDAGetCurrentTime");
+  return t;
+}
+
+std::vector<int> DaeWalk::passed() const {
   std::vector<int> which(inside_->system.watched, 0);
   must(IDAGetRootInfo(inside_->ida, which.data()), "IDAGetRootInfo");
-  std::vector<bool> all;
-  for (int one : which) all.push_back(one != 0);
-  return all;
+  return which;
 }
 
 }  // namespace plain

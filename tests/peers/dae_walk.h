@@ -48,8 +48,10 @@ class DaeWalk {
   /// Unknowns at a moment within the last step.
   std::vector<double> y_at(double t) const;
   double last_step_s() const;
-  /// Which watched values passed nought.
-  std::vector<bool> passed() const;
+  /// End of the last step; later than `now` where a watched value passed nought within it.
+  double stepped_to_s() const;
+  /// Which watched values passed nought: -1 downwards, 1 upwards, 0 not.
+  std::vector<int> passed() const;
 
  private:
   struct Inside;

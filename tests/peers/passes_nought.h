@@ -9,9 +9,8 @@ namespace plain {
 /// Circuits and Systems 26 (1979) 979): halve, take off the exponential that makes the three values
 /// straight, and go to where the straight line meets nought. The bracket at least halves each turn.
 template <class Function>
-double passes_nought(Function function, double low, double high, double to_within) {
-  double at_low = function(low);
-  double at_high = function(high);
+double passes_nought(Function function, double low, double at_low, double high, double at_high,
+                     double to_within) {
   const auto narrow = [&](double place, double value) {
     if (place <= low || place >= high) return;
     (value > 0.0 ? low : high) = place;
@@ -30,6 +29,11 @@ double passes_nought(Function function, double low, double high, double to_withi
     narrow(better, function(better));
   }
   return 0.5 * (low + high);
+}
+
+template <class Function>
+double passes_nought(Function function, double low, double high, double to_within) {
+  return passes_nought(function, low, function(low), high, function(high), to_within);
 }
 
 }  // namespace plain

@@ -5,6 +5,7 @@
 
 #include "graph/array.h"
 #include "graph/day_sheet.h"
+#include "plain_switches.h"
 #include "plain_yard.h"
 
 namespace plain {
@@ -14,9 +15,11 @@ namespace plain {
 /// (dae_walk.h): volumes and masses of air change, while pressures, heads of headers and every flow
 /// stand in balances with them.
 ///
-/// Leaves out: pumps, crests, headers that run dry, and closed tanks more than 99.5 % full, and
-/// rain or top-ups into a headspace that presses with more than 2 m of water; the outcome says how
-/// near it came to those. Water is at 20 degC.
+/// Pumps, crests and headers that run dry are in it (plain_moment.h, plain_switches.h).
+///
+/// Leaves out: closed tanks more than 99.5 % full, rain or top-ups into a headspace that presses
+/// with more than 2 m of water, and crests that near vapour pressure; the outcome says how near it
+/// came to the first two. Water is at 20 degC.
 
 /// Air outside, constant over a run: ISO 2533, altitude taken as geopotential.
 double outside_pa(double altitude_m);
@@ -49,10 +52,19 @@ double line_laminar_pa(double bore_m, double length_m);
 /// as the water stands and has any.
 double overflow_m3_per_s(double height_m, double gas_m, double bore_m, double coefficient);
 
+/// What a pump passed.
+struct PumpBooks {
+  double delivered_m3 = 0.0;  ///< running
+  double ran_back_m3 = 0.0;   ///< standing
+  double ran_on_m3 = 0.0;     ///< standing, forth
+};
+
 struct AirOutcome {
   Outcome books;
-  std::vector<double> lowest_pa;   ///< per tank, gauge; 0 for an open one
-  std::vector<double> highest_pa;  ///< likewise
+  std::vector<PumpBooks> pumps;
+  std::vector<Happening> happened;  ///< in order of time
+  std::vector<double> lowest_pa;    ///< per tank, gauge; 0 for an open one
+  std::vector<double> highest_pa;   ///< likewise
   std::vector<double> end_pa;
   double fullest_share = 0.0;    ///< of any closed tank's capacity, at any time
   double pressed_m = 0.0;        ///< most head of gas on a tank that a roof or a top-up fills
@@ -62,14 +74,12 @@ struct AirOutcome {
   double stuck_at_s = 0.0;
 
   /// Whether what this reading leaves out stayed out. If not, the run ended there.
-  bool within_reach() const {
-    return fullest_share < 0.995 && pressed_m < 2.0 && header_spare_m > 0.0;
-  }
+  bool within_reach() const { return fullest_share < 0.995 && pressed_m < 2.0; }
 };
 
 /// `relative`: error of one step in any volume or mass, over its size (and 0.01 of it in m3 and
-/// kg).
+/// kg). `bears`: pressures at which to tell of shells.
 AirOutcome run_with_air(const tankyard::Parts& parts, const tankyard::DaySheet& sheet,
-                        double relative = 1e-8);
+                        double relative = 1e-8, const Bears& bears = {});
 
 }  // namespace plain

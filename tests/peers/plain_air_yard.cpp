@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <optional>
 #include <variant>
 
 #include "dae_walk.h"
-#include "passes_nought.h"
 #include "plain_air.h"
+#include "plain_moment.h"
+#include "plain_switches.h"
 #include "plain_ways.h"
 
 namespace plain {
@@ -20,56 +20,11 @@ using tankyard::Parts;
 using tankyard::Tank;
 using tankyard::TankId;
 
-constexpr double water_kg_per_m3 = 998.207;  // 20 degC, CIPM
-constexpr double gravity = 9.80665;
-constexpr double lowest_m = -40.0;
-constexpr double head_within_m = 1e-13;
-
-/// What is open or running: changes by the day sheet and by float valves.
-struct State {
-  std::vector<bool> hose_open;
-  std::vector<bool> outlet_open;
-  std::vector<bool> line_open;
-  std::vector<bool> top_up_runs;
-  std::vector<bool> flush_done;
-  double rain_m_per_s = 0.0;
-};
-
-/// Air above the water, per tank.
-struct Gas {
-  std::vector<double> pa;
-  std::vector<double> kelvin;
-};
-
-/// How the yard stands: all that follows from volumes and pressures without a flow.
-struct Instant {
-  double t = 0.0;
-  Gas gas;
-  std::vector<double> level;      ///< per tank, over the datum
-  std::vector<double> node_head;  ///< per node
-};
-
-/// Where a node's head was found.
-struct Found {
-  std::vector<double> rests_on;
-  double head_m = 0.0;
-};
-
 /// The unknowns in one row, and the equations between them.
 class AirYard {
  public:
-  AirYard(const Parts& parts, const tankyard::DaySheet& sheet)
-      : parts_(parts),
-        sheet_(sheet),
-        outside_pa_(outside_pa(parts.site.altitude_m)),
-        nodes_(find_nodes(parts)),
-        holes_(find_holes(parts)),
-        air_ways_(find_air_ways(parts)) {
-    found_.resize(nodes_.size());
-    at_node_.assign(parts.hoses.size(), false);
-    for (const Node& node : nodes_) {
-      for (std::size_t k : node.hoses) at_node_[k] = true;
-    }
+  AirYard(const Parts& parts, const tankyard::DaySheet& sheet, const Bears& bears)
+      : parts_(parts), moments_(parts, sheet), board_(parts, moments_, bears) {
     const auto room = [this](std::size_t many, bool differential, double absolute) {
       const std::size_t first = absolute_.size();
       absolute_.resize(first + many, absolute);
@@ -81,8 +36,9 @@ class AirYard {
     air_ = room(tanks, true, 0.0);
     pressure_ = room(tanks, false, 1e-4);
     hose_flow_ = room(parts.hoses.size(), false, 1e-12);
-    hole_flow_ = room(holes_.size(), false, 1e-12);
-    air_flow_ = room(air_ways_.size(), false, 1e-11);
+    hole_flow_ = room(moments_.holes().size(), false, 1e-12);
+    pump_flow_ = room(parts.pumps.size(), false, 1e-12);
+    air_flow_ = room(moments_.air_ways().size(), false, 1e-11);
     std::size_t at = 0;
     const auto count = [&at](std::size_t many) {
       const std::size_t first = at;
@@ -96,10 +52,13 @@ class AirYard {
     leaks_ = count(parts.leaks.size());
     roofs_ = count(parts.roofs.size());
     top_ups_ = count(parts.top_ups.size());
+    pumps_ = count(3 * parts.pumps.size());
     counted_ = at;
   }
 
-  State state;
+  State& state() { return moments_.state; }
+  const State& state() const { return moments_.state; }
+  Switchboard& board() { return board_; }
 
   DaeSystem system(double relative) {
     DaeSystem made;
@@ -110,13 +69,14 @@ class AirYard {
     }
     made.counted = counted_;
     made.absolute_counted = 0.1 * relative;
-    made.watched = parts_.top_ups.size();
+    made.watched = board_.size();
     made.amiss = [this](double t, const double* y, const double* slope, double* out) {
       amiss(t, y, slope, out);
     };
     made.rates = [this](double t, const double* y, double* out) { rates(instant(t, y), y, out); };
-    made.watch = [this](double, const double* y, double* out) {
-      for (std::size_t k = 0; k < parts_.top_ups.size(); ++k) out[k] = float_over_m(k, y);
+    made.watch = [this](double t, const double* y, double* out) {
+      const Instant now = instant(t, y);
+      for (std::size_t k = 0; k < board_.size(); ++k) out[k] = board_.number(k, now);
     };
     return made;
   }
@@ -126,7 +86,9 @@ class AirYard {
     for (std::size_t i = 0; i < parts_.tanks.size(); ++i) {
       y[volume_ + i] = parts_.tanks[i].water_m3;
       if (closed(parts_.tanks[i])) {
-        y[air_ + i] = air_kg(outside_pa_, room_m3(i, y.data()), headspace_kelvin(i, 0.0));
+        y[air_ + i] =
+            air_kg(moments_.outside_pa(), room_m3(i, y.data()), moments_.headspace_kelvin(i, 0.0));
+        y[pressure_ + i] = moments_.outside_pa();
       }
     }
     return y;
@@ -140,17 +102,21 @@ class AirYard {
     }
     const Instant now = instant(t, y.data());
     for (std::size_t k = 0; k < parts_.hoses.size(); ++k) {
-      y[hose_flow_ + k] = flow_m3_per_s(pipe_of(k), push_m(k, now));
+      y[hose_flow_ + k] = flow_m3_per_s(moments_.pipe_of(k), moments_.hose_push_m(k, now));
     }
-    for (std::size_t k = 0; k < holes_.size(); ++k) {
-      y[hole_flow_ + k] = flow_m3_per_s(holes_[k].pipe, hole_push_m(k, now));
+    for (std::size_t k = 0; k < moments_.holes().size(); ++k) {
+      y[hole_flow_ + k] = flow_m3_per_s(moments_.holes()[k].pipe, moments_.hole_push_m(k, now));
     }
-    for (std::size_t k = 0; k < air_ways_.size(); ++k) {
+    for (std::size_t k = 0; k < parts_.pumps.size(); ++k) {
+      y[pump_flow_ + k] = moments_.pump_m3_per_s(k, now);
+    }
+    for (std::size_t k = 0; k < moments_.air_ways().size(); ++k) {
       // The root of w sqrt(w^2 + w0^2) = lawful^2.
-      const double lawful = air_flow(k, now);
+      const AirWay& way = moments_.air_ways()[k];
+      const double lawful = moments_.air_kg_per_s(k, now);
       y[air_flow_ + k] = lawful;
-      if (air_ways_[k].laminar_pa > 0.0) continue;
-      const double rounded = std::pow(rounded_kg_per_s(air_ways_[k]), 2.0) / 2.0;
+      if (way.laminar_pa > 0.0) continue;
+      const double rounded = std::pow(rounded_kg_per_s(way), 2.0) / 2.0;
       const double square =
           std::pow(lawful, 4.0) / (rounded + std::hypot(rounded, lawful * lawful));
       y[air_flow_ + k] = std::copysign(std::sqrt(square), lawful);
@@ -165,7 +131,7 @@ class AirYard {
   }
 
   double gauge_pa(std::size_t tank, double t, const std::vector<double>& y) const {
-    return gas_law_pa(tank, t, y.data()) - outside_pa_;
+    return gas_law_pa(tank, t, y.data()) - moments_.outside_pa();
   }
   bool boils(std::size_t tank, double t, const std::vector<double>& y) const {
     return closed(parts_.tanks[tank]) && gas_law_pa(tank, t, y.data()) == gas_pa(0.0, 1.0, 1.0);
@@ -175,7 +141,7 @@ class AirYard {
     const auto into = [tank](const auto& one) { return one.into.index == tank; };
     const bool filled = std::any_of(parts_.roofs.begin(), parts_.roofs.end(), into) ||
                         std::any_of(parts_.top_ups.begin(), parts_.top_ups.end(), into);
-    return filled ? gauge_pa(tank, t, y) / (water_kg_per_m3 * gravity) : 0.0;
+    return filled ? gauge_pa(tank, t, y) / (998.207 * 9.80665) : 0.0;
   }
   double share_full(std::size_t tank, const std::vector<double>& y) const {
     return y[volume_ + tank] / tankyard::capacity_m3(parts_.tanks[tank].shape);
@@ -186,20 +152,9 @@ class AirYard {
     if (parts_.headers.empty()) return least;
     const Instant now = instant(t, y.data());
     for (std::size_t n = 0; n < parts_.headers.size(); ++n) {
-      least = std::min(least, now.node_head[n] - nodes_[n].height_m);
+      least = std::min(least, now.node_head[n] - moments_.nodes()[n].height_m);
     }
     return least;
-  }
-
-  void turn_floats(const std::vector<bool>& passed) {
-    for (std::size_t k = 0; k < passed.size(); ++k) {
-      if (passed[k]) state.top_up_runs[k] = !state.top_up_runs[k];
-    }
-  }
-  void set_floats(const std::vector<double>& y) {
-    for (std::size_t k = 0; k < parts_.top_ups.size(); ++k) {
-      state.top_up_runs[k] = float_over_m(k, y.data()) < 0.0;
-    }
   }
 
   Outcome outcome(const std::vector<double>& y, const std::vector<double>& counted) const {
@@ -218,194 +173,35 @@ class AirYard {
     out.let_in_m3 = cut(counted, top_ups_, parts_.top_ups.size());
     return out;
   }
+  std::vector<PumpBooks> pump_books(const std::vector<double>& counted) const {
+    std::vector<PumpBooks> books;
+    for (std::size_t k = 0; k < parts_.pumps.size(); ++k) {
+      const double* of = &counted[pumps_ + 3 * k];
+      books.push_back({of[0], of[1], of[2]});
+    }
+    return books;
+  }
+  Instant instant(double t, const double* y) const {
+    return moments_.instant(t, y + volume_, y + pressure_);
+  }
 
  private:
-  double kelvin(double swing_k, double t) const {
-    const tankyard::Site& site = parts_.site;
-    const double share =
-        swing_k == 0.0 ? 0.0
-                       : warmth(sheet_.starts_clock_s + t, site.warmest_hour, site.coldest_hour);
-    return 273.15 + site.air_temperature_degc + 0.5 * swing_k * share;
-  }
-  double outside_kelvin(double t) const { return kelvin(parts_.site.air_swing_k, t); }
-  double headspace_kelvin(std::size_t tank, double t) const {
-    const Tank& one = parts_.tanks[tank];
-    return kelvin(closed(one) && one.air_swing_k ? *one.air_swing_k : parts_.site.air_swing_k, t);
-  }
-
   double room_m3(std::size_t tank, const double* y) const {
     return tankyard::capacity_m3(parts_.tanks[tank].shape) - y[volume_ + tank];
   }
   double gas_law_pa(std::size_t tank, double t, const double* y) const {
-    if (!closed(parts_.tanks[tank])) return outside_pa_;
-    return gas_pa(y[air_ + tank], room_m3(tank, y), headspace_kelvin(tank, t));
+    if (!closed(parts_.tanks[tank])) return moments_.outside_pa();
+    return gas_pa(y[air_ + tank], room_m3(tank, y), moments_.headspace_kelvin(tank, t));
   }
-  Instant instant(double t, const double* y) const {
-    Instant now;
-    now.t = t;
-    for (std::size_t i = 0; i < parts_.tanks.size(); ++i) {
-      now.gas.pa.push_back(y[pressure_ + i]);
-      now.gas.kelvin.push_back(headspace_kelvin(i, t));
-      now.level.push_back(parts_.tanks[i].base_m + depth_of(parts_.tanks[i].shape, y[volume_ + i]));
-    }
-    now.node_head.assign(nodes_.size(), 0.0);
-    for (std::size_t n = 0; n < nodes_.size(); ++n) find_node_head(n, now);
-    return now;
-  }
-  double gas_m(std::size_t tank, const Instant& now) const {
-    return (now.gas.pa[tank] - outside_pa_) / (water_kg_per_m3 * gravity);
-  }
-
-  /// How far the float stands over the mark at which its valve turns, m.
-  double float_over_m(std::size_t k, const double* y) const {
-    const tankyard::TopUp& top_up = parts_.top_ups[k];
-    const Tank& tank = tankyard::part(parts_.tanks, top_up.into);
-    return depth_of(tank.shape, y[volume_ + top_up.into.index]) -
-           (state.top_up_runs[k] ? top_up.stops_above_m : top_up.starts_below_m);
-  }
-
-  bool is_nozzle(const HoseEnd& end) const {
-    const auto* outlet = std::get_if<tankyard::OutletId>(&end.place);
-    return outlet != nullptr && tankyard::part(parts_.outlets, *outlet).bore_m.has_value();
-  }
-
-  Pipe pipe_of(std::size_t k) const {
-    const Hose& hose = parts_.hoses[k];
-    Pipe pipe{hose.bore_m, hose.length_m, hose.roughness_m,
-              0.5 + hose.loss_k + (hose.valve ? hose.valve->loss_k : 0.0)};
-    if (is_nozzle(hose.to)) {
-      const Outlet& outlet =
-          tankyard::part(parts_.outlets, std::get<tankyard::OutletId>(hose.to.place));
-      pipe.loss_k +=
-          std::pow(hose.bore_m / *outlet.bore_m, 4.0) / std::pow(outlet.coefficient, 2.0);
-    } else {
-      pipe.loss_k += 1.0;
-    }
-    return pipe;
-  }
-
-  /// Head that a hose's flow uses up, with its sign: nothing where nothing can flow.
-  double push_m(std::size_t k, const Instant& now) const {
-    const Hose& hose = parts_.hoses[k];
-    if (!state.hose_open[k]) return 0.0;
-    bool forth_only = hose.one_way;
-    struct End {
-      double head = 0.0;
-      double gives = 1.0;  // share of the mouth that is covered
-    };
-    const auto end_at = [&](const HoseEnd& end) -> End {
-      if (const auto* tank = std::get_if<TankId>(&end.place)) {
-        const double water = now.level[tank->index];
-        const double mouth = tankyard::mouth_m(parts_, end);
-        return {std::max(water, mouth) + gas_m(tank->index, now),
-                share_covered(water - mouth, hose.bore_m)};
-      }
-      for (std::size_t n = 0; n < nodes_.size(); ++n) {
-        if (nodes_[n].place == end.place) return {now.node_head[n], 1.0};
-      }
-      const auto id = std::get<tankyard::OutletId>(end.place);
-      return {*tankyard::part(parts_.outlets, id).height_m, 0.0};
-    };
-    if (is_nozzle(hose.to)) {
-      forth_only = true;
-      if (!state.outlet_open[std::get<tankyard::OutletId>(hose.to.place).index]) return 0.0;
-    }
-    const End from = end_at(hose.from);
-    const End to = end_at(hose.to);
-    const double head = from.head - to.head - (hose.one_way ? hose.cracking_head_m : 0.0);
-    if (head > 0.0) return from.gives * from.gives * head;
-    return forth_only ? 0.0 : to.gives * to.gives * head;
-  }
-
-  double hole_push_m(std::size_t k, const Instant& now) const {
-    const Hole& hole = holes_[k];
-    if (hole.outlet && !state.outlet_open[*hole.outlet]) return 0.0;
-    const double level = now.level[hole.tank];
-    const double covered = share_covered(level - hole.mouth_m, hole.pipe.bore_m);
-    return covered * covered * std::max(0.0, level + gas_m(hole.tank, now) - hole.jet_m);
-  }
-
-  double air_flow(std::size_t k, const Instant& now) const {
-    const AirWay& way = air_ways_[k];
-    if (way.line && !state.line_open[*way.line]) return 0.0;
-    const auto upstream = [&](std::size_t tank) {
-      return closed(parts_.tanks[tank]) ? now.gas.kelvin[tank] : outside_kelvin(now.t);
-    };
-    return air_kg_per_s(way.area_m2, now.gas.pa[way.from], upstream(way.from),
-                        way.to ? now.gas.pa[*way.to] : outside_pa_,
-                        way.to ? upstream(*way.to) : outside_kelvin(now.t), way.laminar_pa);
-  }
-
   /// About what a way passes at a ten-thousandth of a pascal.
   static double rounded_kg_per_s(const AirWay& way) {
     return way.area_m2 * std::sqrt(2.0 * 1.2 * 1e-4);
   }
 
-  /// What a draw at a node takes at a head.
-  double node_draw(const Node& node, std::size_t outlet, double head) const {
-    if (!state.outlet_open[outlet]) return 0.0;
-    const Outlet& one = parts_.outlets[outlet];
-    return drawn(head - one.height_m.value_or(node.height_m), *one.draw_m3_per_s);
-  }
-
-  /// The head at which a node's flows add up to nothing. Searched, and no unknown among the others:
-  /// a node whose mouths are all but dry stands at a corner of its laws, where Newton's turns go
-  /// round in circles. Sought near where it was last, in a reach that grows until the head lies
-  /// within.
-  void find_node_head(std::size_t n, Instant& now) const {
-    const Node& node = nodes_[n];
-    const auto comes = [&](double head) {
-      now.node_head[n] = head;
-      double sum = 0.0;
-      for (std::size_t o : node.draws) sum -= node_draw(node, o, head);
-      for (std::size_t k : node.hoses) {
-        const double flow = flow_m3_per_s(pipe_of(k), push_m(k, now));
-        sum += parts_.hoses[k].to.place == node.place ? flow : -flow;
-      }
-      return sum;
-    };
-    // Differences are taken unknown by unknown, and most unknowns are none of a node's.
-    std::vector<double> rests_on;
-    for (std::size_t k : node.hoses) {
-      for (const HoseEnd* end : {&parts_.hoses[k].from, &parts_.hoses[k].to}) {
-        if (const auto* tank = std::get_if<TankId>(&end->place)) {
-          rests_on.push_back(now.level[tank->index]);
-          rests_on.push_back(now.gas.pa[tank->index]);
-        }
-        if (is_nozzle(*end))
-          rests_on.push_back(state.outlet_open[std::get<tankyard::OutletId>(end->place).index]);
-      }
-      rests_on.push_back(state.hose_open[k]);
-    }
-    for (std::size_t o : node.draws) rests_on.push_back(state.outlet_open[o]);
-    for (const Found& found : found_[n]) {
-      if (found.rests_on == rests_on) {
-        now.node_head[n] = found.head_m;
-        return;
-      }
-    }
-    double last = found_[n].front().head_m;
-    double low = last;
-    double high = last;
-    double reach = 1e-6;
-    for (; comes(low) < 0.0 && low > lowest_m; reach *= 8.0) low = last - reach;
-    for (reach = 1e-6; comes(high) > 0.0; reach *= 8.0) high = last + reach;
-    last = passes_nought(comes, low, high, head_within_m);
-    now.node_head[n] = last;
-    std::rotate(found_[n].begin(), found_[n].end() - 1, found_[n].end());
-    found_[n].front() = {rests_on, last};
-  }
-
-  /// A draw straight on a tank: as far as the water stands, and its head, over the mouth.
-  double straight_draw(const Outlet& outlet, std::size_t tank, const Instant& now) const {
-    const double head = now.level[tank] + std::min(0.0, gas_m(tank, now));
-    return drawn(head - tankyard::mouth_m(parts_, *outlet.at), *outlet.draw_m3_per_s);
-  }
-
   double roof_m3_per_s(std::size_t r) const {
     const tankyard::Roof& roof = parts_.roofs[r];
-    if (!state.flush_done[r]) return 0.0;
-    const double in = state.rain_m_per_s * roof.area_m2 * roof.runoff_fraction;
+    if (!state().flush_done[r]) return 0.0;
+    const double in = state().rain_m_per_s * roof.area_m2 * roof.runoff_fraction;
     return roof.gutter_limit_m3_per_s ? std::min(in, *roof.gutter_limit_m3_per_s) : in;
   }
 
@@ -416,8 +212,9 @@ class AirYard {
       const Tank& tank = parts_.tanks[i];
       const double depth = now.level[i] - tank.base_m;
       if (tank.overflow) {
-        rate[overflows_ + i] = overflow_m3_per_s(depth - tank.overflow->height_m, gas_m(i, now),
-                                                 tank.overflow->bore_m, tank.overflow->coefficient);
+        rate[overflows_ + i] =
+            overflow_m3_per_s(depth - tank.overflow->height_m, moments_.gas_m(i, now),
+                              tank.overflow->bore_m, tank.overflow->coefficient);
       }
       const double over = depth - tankyard::height_m(tank.shape);
       if (over > 0.0) {
@@ -426,30 +223,42 @@ class AirYard {
     }
     for (std::size_t k = 0; k < parts_.hoses.size(); ++k) {
       rate[hoses_ + k] = y[hose_flow_ + k];
-      if (is_nozzle(parts_.hoses[k].to)) {
+      if (is_hose_nozzle(parts_, parts_.hoses[k].to.place)) {
         const auto id = std::get<tankyard::OutletId>(parts_.hoses[k].to.place);
         rate[outlets_ + id.index] += y[hose_flow_ + k];
       }
     }
-    for (std::size_t k = 0; k < holes_.size(); ++k) {
-      const Hole& hole = holes_[k];
+    for (std::size_t k = 0; k < moments_.holes().size(); ++k) {
+      const Hole& hole = moments_.holes()[k];
       rate[hole.outlet ? outlets_ + *hole.outlet : leaks_ + hole.leak] = y[hole_flow_ + k];
     }
     for (std::size_t o = 0; o < parts_.outlets.size(); ++o) {
       const Outlet& outlet = parts_.outlets[o];
-      if (!outlet.at || !outlet.draw_m3_per_s || !state.outlet_open[o]) continue;
-      if (const auto* tank = std::get_if<TankId>(&outlet.at->place)) {
-        rate[outlets_ + o] = straight_draw(outlet, tank->index, now);
+      if (!outlet.at || !outlet.draw_m3_per_s || !state().outlet_open[o]) continue;
+      if (std::holds_alternative<TankId>(outlet.at->place)) {
+        rate[outlets_ + o] = moments_.straight_draw_m3_per_s(outlet, now);
       }
     }
-    for (std::size_t n = 0; n < nodes_.size(); ++n) {
-      for (std::size_t o : nodes_[n].draws) {
-        rate[outlets_ + o] = node_draw(nodes_[n], o, now.node_head[n]);
+    for (std::size_t n = 0; n < moments_.nodes().size(); ++n) {
+      const Node& node = moments_.nodes()[n];
+      for (std::size_t o : node.draws) {
+        rate[outlets_ + o] = moments_.draw_m3_per_s(node, o, now.node_head[n]);
+      }
+      for (std::size_t o : node.nozzles) {
+        rate[outlets_ + o] = moments_.nozzle_m3_per_s(node, o, now.node_head[n]);
+      }
+    }
+    for (std::size_t k = 0; k < parts_.pumps.size(); ++k) {
+      const double flow = y[pump_flow_ + k];
+      if (state().pump_runs[k]) {
+        rate[pumps_ + 3 * k] = flow;
+      } else {
+        rate[pumps_ + 3 * k + (flow < 0.0 ? 1 : 2)] = std::fabs(flow);
       }
     }
     for (std::size_t r = 0; r < parts_.roofs.size(); ++r) rate[roofs_ + r] = roof_m3_per_s(r);
     for (std::size_t k = 0; k < parts_.top_ups.size(); ++k) {
-      if (state.top_up_runs[k]) rate[top_ups_ + k] = parts_.top_ups[k].flow_m3_per_s;
+      if (state().top_up_runs[k]) rate[top_ups_ + k] = parts_.top_ups[k].flow_m3_per_s;
     }
   }
 
@@ -477,13 +286,26 @@ class AirYard {
         out[volume_ + from->index] += flow;
       }
       if (const auto* to = std::get_if<TankId>(&hose.to.place)) out[volume_ + to->index] -= flow;
-      const double push = push_m(k, now);
-      out[hose_flow_ + k] = at_node_[k] ? flow - flow_m3_per_s(pipe_of(k), push)
-                                        : head_lost_m(pipe_of(k), flow) - push;
+      const double push = moments_.hose_push_m(k, now);
+      const Pipe& pipe = moments_.pipe_of(k);
+      out[hose_flow_ + k] =
+          moments_.at_node(k) ? flow - flow_m3_per_s(pipe, push) : head_lost_m(pipe, flow) - push;
     }
-    for (std::size_t k = 0; k < holes_.size(); ++k) {
-      out[volume_ + holes_[k].tank] += y[hole_flow_ + k];
-      out[hole_flow_ + k] = head_lost_m(holes_[k].pipe, y[hole_flow_ + k]) - hole_push_m(k, now);
+    for (std::size_t k = 0; k < moments_.holes().size(); ++k) {
+      const Hole& hole = moments_.holes()[k];
+      out[volume_ + hole.tank] += y[hole_flow_ + k];
+      out[hole_flow_ + k] =
+          head_lost_m(hole.pipe, y[hole_flow_ + k]) - moments_.hole_push_m(k, now);
+    }
+    for (std::size_t k = 0; k < parts_.pumps.size(); ++k) {
+      const double flow = y[pump_flow_ + k];
+      out[pump_flow_ + k] = flow - moments_.pump_m3_per_s(k, now);
+      if (const auto* tank = std::get_if<TankId>(&parts_.pumps[k].from)) {
+        out[volume_ + tank->index] += flow;
+      }
+      if (const auto* tank = std::get_if<TankId>(&parts_.pumps[k].to)) {
+        out[volume_ + tank->index] -= flow;
+      }
     }
     for (std::size_t o = 0; o < parts_.outlets.size(); ++o) {
       const Outlet& outlet = parts_.outlets[o];
@@ -498,15 +320,15 @@ class AirYard {
     for (std::size_t k = 0; k < parts_.top_ups.size(); ++k) {
       out[volume_ + parts_.top_ups[k].into.index] -= rate[top_ups_ + k];
     }
-    for (std::size_t k = 0; k < air_ways_.size(); ++k) {
-      const AirWay& way = air_ways_[k];
+    for (std::size_t k = 0; k < moments_.air_ways().size(); ++k) {
+      const AirWay& way = moments_.air_ways()[k];
       const double flow = y[air_flow_ + k];
       if (closed(parts_.tanks[way.from])) out[air_ + way.from] += flow;
       if (way.to && closed(parts_.tanks[*way.to])) out[air_ + *way.to] -= flow;
       // Squares: a flow of air sets out at right angles to its pressure, its square at a slope.
       // Below a ten-thousandth of a pascal the law is rounded off, as that slope leads nowhere at
       // rest.
-      const double lawful = air_flow(k, now);
+      const double lawful = moments_.air_kg_per_s(k, now);
       out[air_flow_ + k] = way.laminar_pa > 0.0 ? flow - lawful
                                                 : flow * std::hypot(flow, rounded_kg_per_s(way)) -
                                                       lawful * std::fabs(lawful);
@@ -514,17 +336,12 @@ class AirYard {
   }
 
   const Parts& parts_;
-  const tankyard::DaySheet& sheet_;
-  double outside_pa_ = 0.0;
-  std::vector<Node> nodes_;
-  std::vector<bool> at_node_;                        ///< per hose
-  mutable std::vector<std::array<Found, 3>> found_;  ///< per node, the last first
-  std::vector<Hole> holes_;
-  std::vector<AirWay> air_ways_;
+  Moments moments_;
+  Switchboard board_;
   std::vector<double> absolute_;
   std::vector<bool> differential_;
-  std::size_t volume_, air_, pressure_, hose_flow_, hole_flow_, air_flow_;
-  std::size_t overflows_, rims_, hoses_, outlets_, leaks_, roofs_, top_ups_, counted_;
+  std::size_t volume_, air_, pressure_, hose_flow_, hole_flow_, pump_flow_, air_flow_;
+  std::size_t overflows_, rims_, hoses_, outlets_, leaks_, roofs_, top_ups_, pumps_, counted_;
 };
 
 /// Seconds from `now` to the next moment at which the clock shows `hour`; never 0.
@@ -546,101 +363,194 @@ void note(const AirYard& yard, const Parts& parts, double t, const std::vector<d
   }
 }
 
-}  // namespace
-
-AirOutcome run_with_air(const Parts& parts, const tankyard::DaySheet& sheet, double relative) {
-  AirYard yard(parts, sheet);
-  State& state = yard.state;
-  for (const Hose& hose : parts.hoses) state.hose_open.push_back(tankyard::starts_open(hose));
-  for (const Outlet& outlet : parts.outlets) state.outlet_open.push_back(outlet.open);
-  for (const auto& line : parts.air_lines) state.line_open.push_back(line.open);
-  state.top_up_runs.assign(parts.top_ups.size(), false);
-  std::vector<double> flush_left;
-  for (const auto& roof : parts.roofs) {
-    flush_left.push_back(roof.first_flush_m);
-    state.flush_done.push_back(roof.first_flush_m <= 0.0);
+/// Carries a yard through its day, stretch by stretch.
+class Day {
+ public:
+  Day(const Parts& parts, const tankyard::DaySheet& sheet, double relative, const Bears& bears)
+      : parts_(parts),
+        sheet_(sheet),
+        yard_(parts, sheet, bears),
+        y_(yard_.at_start()),
+        walk_(yard_.system(relative), relative),
+        far_(yard_.board().size(), 0.0),
+        last_(yard_.board().size(), none) {
+    out_.lowest_pa.assign(parts.tanks.size(), 0.0);
+    out_.highest_pa.assign(parts.tanks.size(), 0.0);
+    for (const auto& roof : parts.roofs) flush_left_.push_back(roof.first_flush_m);
   }
 
-  AirOutcome out;
-  out.lowest_pa.assign(parts.tanks.size(), 0.0);
-  out.highest_pa.assign(parts.tanks.size(), 0.0);
-  std::vector<double> y = yard.at_start();
-  yard.set_floats(y);
-  DaeWalk walk(yard.system(relative), relative);
-  double now = 0.0;
-  std::size_t next = 0;
-  int stuck_in_a_row = 0;
-  while (now < sheet.lasts_s) {
-    for (; next < sheet.steps.size() && sheet.steps[next].at_s <= now; ++next) {
-      for (const auto& action : sheet.steps[next].actions) {
-        const bool on = action.does == tankyard::Action::Does::open;
+  AirOutcome run() {
+    yard_.settle(0.0, y_);
+    yard_.board().begin(yard_.instant(0.0, y_.data()), out_.happened);
+    int stuck_in_a_row = 0;
+    while (now_ < sheet_.lasts_s) {
+      act();
+      turn_what_is_due();
+      const double stop = end_of_stretch();
+      const double began = now_;
+      const std::vector<double> slope = yard_.settle(now_, y_);
+      note(yard_, parts_, now_, y_, out_);
+      // Where it got stuck it sets out anew, with ever smaller steps.
+      const double shortest = std::pow(0.1, 2 + stuck_in_a_row);
+      walk_.start(now_, y_, slope,
+                  stuck_in_a_row > 0 ? std::optional<double>(std::min(shortest, stop - now_))
+                                     : std::nullopt);
+      bool moved = false;
+      const DaeWalk::Got got = walk_to(stop, moved);
+      if (moved) stuck_in_a_row = 0;
+      if (!out_.within_reach()) break;
+      if (got == DaeWalk::Got::stuck && ++stuck_in_a_row > 8) {
+        out_.stuck = true;
+        out_.stuck_at_s = now_;
+        break;
+      }
+      for (std::size_t r = 0; r < flush_left_.size(); ++r) {
+        if (yard_.state().flush_done[r]) continue;
+        flush_left_[r] -= yard_.state().rain_m_per_s * (now_ - began);
+        yard_.state().flush_done[r] = flush_left_[r] < 1e-12;
+      }
+    }
+    for (std::size_t i = 0; i < parts_.tanks.size(); ++i) {
+      out_.end_pa.push_back(closed(parts_.tanks[i]) ? yard_.gauge_pa(i, now_, y_) : 0.0);
+    }
+    const long long steps = out_.books.steps;
+    out_.books = yard_.outcome(y_, walk_.counted());
+    out_.books.steps = steps;
+    out_.pumps = yard_.pump_books(walk_.counted());
+    return out_;
+  }
+
+ private:
+  static constexpr std::size_t none = static_cast<std::size_t>(-1);
+
+  void act() {
+    State& state = yard_.state();
+    for (; next_ < sheet_.steps.size() && sheet_.steps[next_].at_s <= now_; ++next_) {
+      for (const auto& action : sheet_.steps[next_].actions) {
+        const bool on = action.does == tankyard::Action::Does::open ||
+                        action.does == tankyard::Action::Does::start;
         if (const auto* hose = std::get_if<tankyard::HoseId>(&action.part)) {
           state.hose_open[hose->index] = on;
         } else if (const auto* line = std::get_if<tankyard::AirLineId>(&action.part)) {
           state.line_open[line->index] = on;
+        } else if (const auto* pump = std::get_if<tankyard::PumpId>(&action.part)) {
+          yard_.board().order(pump->index, on, yard_.instant(now_, y_.data()), out_.happened);
         } else {
           state.outlet_open[std::get<tankyard::OutletId>(action.part).index] = on;
         }
+        ++state.turned;
       }
-      if (sheet.steps[next].rain_m_per_s) state.rain_m_per_s = *sheet.steps[next].rain_m_per_s;
+      if (sheet_.steps[next_].rain_m_per_s) state.rain_m_per_s = *sheet_.steps[next_].rain_m_per_s;
     }
-    // A stretch in which every law is smooth in time.
-    double stop = sheet.lasts_s;
-    if (next < sheet.steps.size()) stop = std::min(stop, sheet.steps[next].at_s);
-    for (const double hour : {parts.site.warmest_hour, parts.site.coldest_hour}) {
-      stop = std::min(stop, now + until_hour(sheet.starts_clock_s + now, hour));
+  }
+
+  void turn_what_is_due() {
+    for (int k = 0; k < 50; ++k) {
+      if (!yard_.board().turn_all_due(yard_.instant(now_, y_.data()), out_.happened)) return;
     }
-    for (std::size_t r = 0; r < flush_left.size(); ++r) {
+  }
+
+  /// The end of a stretch in which every law is smooth in time.
+  double end_of_stretch() const {
+    double stop = sheet_.lasts_s;
+    if (next_ < sheet_.steps.size()) stop = std::min(stop, sheet_.steps[next_].at_s);
+    for (const double hour : {parts_.site.warmest_hour, parts_.site.coldest_hour}) {
+      stop = std::min(stop, now_ + until_hour(sheet_.starts_clock_s + now_, hour));
+    }
+    const State& state = yard_.state();
+    for (std::size_t r = 0; r < flush_left_.size(); ++r) {
       if (!state.flush_done[r] && state.rain_m_per_s > 0.0) {
-        stop = std::min(stop, now + flush_left[r] / state.rain_m_per_s);
+        stop = std::min(stop, now_ + flush_left_[r] / state.rain_m_per_s);
       }
     }
-    const double began = now;
-    const std::vector<double> slope = yard.settle(now, y);
-    note(yard, parts, now, y, out);
-    // Where it got stuck it sets out anew, with ever smaller steps.
-    const double shortest = std::pow(0.1, 2 + stuck_in_a_row);
-    walk.start(
-        now, y, slope,
-        stuck_in_a_row > 0 ? std::optional<double>(std::min(shortest, stop - now)) : std::nullopt);
-    DaeWalk::Got got = DaeWalk::Got::step;
-    while (got == DaeWalk::Got::step) {
-      got = walk.step(stop);
-      if (got == DaeWalk::Got::stuck) break;
-      ++out.books.steps;
-      const double length = walk.now() - now;
+    return stop;
+  }
+
+  /// As far as nothing turns.
+  DaeWalk::Got walk_to(double stop, bool& moved) {
+    for (;;) {
+      const DaeWalk::Got got = walk_.step(stop);
+      if (got == DaeWalk::Got::stuck) return got;
+      ++out_.books.steps;
+      const double length = walk_.now() - now_;
       for (const double share : {0.25, 0.5, 0.75}) {
-        const double within = walk.now() - share * std::min(length, walk.last_step_s());
-        note(yard, parts, within, walk.y_at(within), out);
+        const double within = walk_.now() - share * std::min(length, walk_.last_step_s());
+        note(yard_, parts_, within, walk_.y_at(within), out_);
       }
-      note(yard, parts, walk.now(), walk.y(), out);
-      out.header_spare_m = std::min(out.header_spare_m, yard.least_spare_m(walk.now(), walk.y()));
-      now = walk.now();
-      y = walk.y();
-      stuck_in_a_row = 0;
-      if (!out.within_reach()) break;
-    }
-    if (!out.within_reach()) break;
-    if (got == DaeWalk::Got::stuck && ++stuck_in_a_row > 8) {
-      out.stuck = true;
-      out.stuck_at_s = now;
-      break;
-    }
-    if (got == DaeWalk::Got::stop) now = stop;
-    if (got == DaeWalk::Got::watched) yard.turn_floats(walk.passed());
-    for (std::size_t r = 0; r < flush_left.size(); ++r) {
-      if (state.flush_done[r]) continue;
-      flush_left[r] -= state.rain_m_per_s * (now - began);
-      state.flush_done[r] = flush_left[r] < 1e-12;
+      note(yard_, parts_, walk_.now(), walk_.y(), out_);
+      out_.header_spare_m =
+          std::min(out_.header_spare_m, yard_.least_spare_m(walk_.now(), walk_.y()));
+      now_ = got == DaeWalk::Got::stop ? stop : walk_.now();
+      y_ = walk_.y();
+      moved = true;
+      look_how_far();
+      if (!out_.within_reach() || got == DaeWalk::Got::stop) return got;
+      if (got == DaeWalk::Got::watched && turned_by_what_passed()) return got;
     }
   }
-  for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
-    out.end_pa.push_back(closed(parts.tanks[i]) ? yard.gauge_pa(i, now, y) : 0.0);
+
+  /// Keeps how far each number has been from nought since it last passed it.
+  void look_how_far() {
+    const Instant now = yard_.instant(now_, y_.data());
+    for (std::size_t k = 0; k < far_.size(); ++k) {
+      far_[k] = std::max(far_[k], std::fabs(yard_.board().number(k, now)));
+      if (last_[k] == none) continue;
+      Happening& last = out_.happened[last_[k]];
+      last.beyond = std::min(before_[k], far_[k]);
+    }
   }
-  const long long steps = out.books.steps;
-  out.books = yard.outcome(y, walk.counted());
-  out.books.steps = steps;
-  return out;
+
+  bool turned_by_what_passed() {
+    const std::vector<int> passed = walk_.passed();
+    const Instant now = yard_.instant(now_, y_.data());
+    // A moment beside it, within the step that was taken.
+    const double reach_s = std::min(1e-2, 0.1 * walk_.last_step_s());
+    const bool early = now_ - (walk_.stepped_to_s() - walk_.last_step_s()) < reach_s;
+    const double beside_s = early ? now_ + reach_s : now_ - reach_s;
+    const Instant beside = yard_.instant(beside_s, walk_.y_at(beside_s).data());
+    double fastest = 0.0;
+    for (std::size_t i = 0; i < now.level.size(); ++i) {
+      fastest = std::max(fastest, std::fabs((beside.level[i] - now.level[i]) / (beside_s - now_)));
+    }
+    bool turned = false;
+    for (std::size_t k = 0; k < passed.size(); ++k) {
+      if (passed[k] == 0) continue;
+      const double rate =
+          (yard_.board().number(k, beside) - yard_.board().number(k, now)) / (beside_s - now_);
+      const std::size_t first = out_.happened.size();
+      turned = yard_.board().passed(k, passed[k] < 0, now, out_.happened) || turned;
+      for (std::size_t one = first; one < out_.happened.size(); ++one) {
+        out_.happened[one].number_per_s = rate;
+        out_.happened[one].fastest_m_per_s = fastest;
+        out_.happened[one].beyond = far_[k];
+      }
+      before_.resize(far_.size(), 0.0);
+      before_[k] = far_[k];
+      last_[k] = first < out_.happened.size() && !turned ? first : none;
+      far_[k] = 0.0;
+    }
+    return turned;
+  }
+
+  const Parts& parts_;
+  const tankyard::DaySheet& sheet_;
+  AirYard yard_;
+  std::vector<double> y_;
+  DaeWalk walk_;
+  std::vector<double> flush_left_;
+  double now_ = 0.0;
+  std::size_t next_ = 0;
+  std::vector<double> far_;        ///< per watched number
+  std::vector<double> before_;     ///< how far it had been before it last passed nought
+  std::vector<std::size_t> last_;  ///< what it last told of
+  AirOutcome out_;
+};
+
+}  // namespace
+
+AirOutcome run_with_air(const Parts& parts, const tankyard::DaySheet& sheet, double relative,
+                        const Bears& bears) {
+  return Day(parts, sheet, relative, bears).run();
 }
 
 }  // namespace plain

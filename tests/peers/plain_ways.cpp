@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "plain_ways.h"
 
+#include <algorithm>
 #include <variant>
 
 #include "plain_air.h"
@@ -22,27 +23,44 @@ double hole_area_m2(const tankyard::Lid& lid) {
 
 }  // namespace
 
+bool is_hose_nozzle(const Parts& parts, tankyard::Place place) {
+  const auto* id = std::get_if<tankyard::OutletId>(&place);
+  if (id == nullptr || !tankyard::part(parts.outlets, *id).bore_m) return false;
+  const auto ends_here = [&](const Hose& hose) { return hose.to.place == place; };
+  const auto delivers_here = [&](const tankyard::Pump& pump) { return pump.to == place; };
+  return std::count_if(parts.hoses.begin(), parts.hoses.end(), ends_here) == 1 &&
+         std::none_of(parts.pumps.begin(), parts.pumps.end(), delivers_here);
+}
+
 std::vector<Node> find_nodes(const Parts& parts) {
   std::vector<Node> nodes;
+  const auto add = [&nodes](tankyard::Place place, double height_m) {
+    nodes.push_back({});
+    nodes.back().place = place;
+    nodes.back().height_m = height_m;
+  };
   for (std::size_t h = 0; h < parts.headers.size(); ++h) {
-    nodes.push_back({tankyard::id_at<tankyard::HeaderId>(h), parts.headers[h].height_m, {}, {}});
+    add(tankyard::id_at<tankyard::HeaderId>(h), parts.headers[h].height_m);
   }
   for (std::size_t o = 0; o < parts.outlets.size(); ++o) {
-    const Outlet& outlet = parts.outlets[o];
-    if (outlet.at || !outlet.draw_m3_per_s) continue;
-    nodes.push_back({tankyard::id_at<tankyard::OutletId>(o), *outlet.height_m, {}, {o}});
+    const tankyard::Place place = tankyard::id_at<tankyard::OutletId>(o);
+    if (parts.outlets[o].at || is_hose_nozzle(parts, place)) continue;
+    add(place, *parts.outlets[o].height_m);
   }
   for (Node& node : nodes) {
     for (std::size_t k = 0; k < parts.hoses.size(); ++k) {
       const Hose& hose = parts.hoses[k];
-      if (hose.from.place != node.place && hose.to.place != node.place) continue;
-      node.hoses.push_back(k);
+      if (hose.from.place == node.place || hose.to.place == node.place) node.hoses.push_back(k);
+    }
+    for (std::size_t k = 0; k < parts.pumps.size(); ++k) {
+      const tankyard::Pump& pump = parts.pumps[k];
+      if (pump.from == node.place || pump.to == node.place) node.pumps.push_back(k);
     }
     for (std::size_t o = 0; o < parts.outlets.size(); ++o) {
       const Outlet& outlet = parts.outlets[o];
-      if (outlet.at && outlet.draw_m3_per_s && outlet.at->place == node.place) {
-        node.draws.push_back(o);
-      }
+      const tankyard::Place place =
+          outlet.at ? outlet.at->place : tankyard::Place(tankyard::id_at<tankyard::OutletId>(o));
+      if (place == node.place) (outlet.bore_m ? node.nozzles : node.draws).push_back(o);
     }
   }
   return nodes;

@@ -14,12 +14,15 @@ inline bool closed(const tankyard::Tank& tank) {
   return tank.lid.kind != tankyard::Lid::Kind::open;
 }
 
-/// A place without storage: a header, or the end of hoses at which a fixed draw hangs.
+/// A place without storage: a header, or an outlet at the end of hoses or a pump; but not the
+/// nozzle at the end of one hose, which is part of that hose.
 struct Node {
   tankyard::Place place;
   double height_m = 0.0;
   std::vector<std::size_t> hoses;
-  std::vector<std::size_t> draws;  ///< outlets
+  std::vector<std::size_t> pumps;
+  std::vector<std::size_t> draws;    ///< outlets with a fixed draw
+  std::vector<std::size_t> nozzles;  ///< outlets with a bore
 };
 
 /// A hole that water leaves a tank by: a nozzle straight on it, or a leak.
@@ -40,6 +43,9 @@ struct AirWay {
   std::optional<std::size_t> line;  ///< which air line it is
   double laminar_pa = 0.0;          ///< of a line from one closed headspace to another
 };
+
+/// Whether an outlet is the nozzle at the end of one hose and of nothing else.
+bool is_hose_nozzle(const tankyard::Parts& parts, tankyard::Place place);
 
 std::vector<Node> find_nodes(const tankyard::Parts& parts);
 std::vector<Hole> find_holes(const tankyard::Parts& parts);

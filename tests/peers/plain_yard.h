@@ -10,7 +10,8 @@
 namespace plain {
 
 /// A second reading of the physics: the same yard, written again from the equations with nothing of
-/// solver/ in it, slow and plain. Open lids only, no pumps. Flow is found from heads by searching,
+/// solver/ in it, slow and plain. Open lids only, no pumps (plain_air.h has
+/// both). Flow is found from heads by searching,
 /// a header's head by halving, an overflow by fine quadrature; volumes go forward by explicit steps
 /// of fifth order. What both readings say must agree.
 ///

@@ -228,6 +228,27 @@ TEST(PumpRun, PressureSwitchStopsAgainstAShutTapAndStartsForAnOpenOne) {
   EXPECT_GT(record->pumps[0].delivered_m3, 0.05);
 }
 
+// Short steps follow each start and stop until the lid's pressure has settled, which takes longer
+// here than the switch holds its position: it turns every ten seconds all the same.
+TEST(PumpRun, PressureSwitchTurnsOnTimeWhileLidsSettle) {
+  PumpedPair yard(0.050);
+  for (Tank& tank : yard.parts.tanks) tank.lid = {Lid::Kind::holed, 0.006, 0.6, 1, 1.0};
+  yard.at(yard.near).shape = Prism{3.0, 1.0};
+  yard.at(yard.near).water_m3 = 2.4;
+  yard.pump().pressure_switch = PressureSwitch{0.5e5, 0.9e5};  // the nozzle asks for more
+  yard.sheet.lasts_s = 305.0;
+  const auto record = yard.record();
+  ASSERT_TRUE(record);
+  const std::vector<double> stops = times_of(*record, Event::Kind::pump_cut_out_by_pressure);
+  const std::vector<double> starts = times_of(*record, Event::Kind::pump_starts);
+  ASSERT_EQ(stops.size(), 15U);
+  ASSERT_EQ(starts.size(), 16U);
+  for (std::size_t k = 0; k < stops.size(); ++k) {
+    EXPECT_NEAR(starts[k], 20.0 * static_cast<double>(k), 0.05);
+    EXPECT_NEAR(stops[k], 10.0 + 20.0 * static_cast<double>(k), 0.05);
+  }
+}
+
 TEST(PumpRun, RunsNoLongerThanItMay) {
   PumpedPair yard(0.050);
   yard.pump().runs_at_most_s = 300.0;

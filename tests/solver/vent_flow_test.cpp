@@ -153,6 +153,31 @@ RC_GTEST_PROP(AnyVent, HasTheSlopesOfItsFlow, ()) {
                  allowed));
 }
 
+// Source of truth: the law in full.
+RC_GTEST_PROP(AnyVent, MadeReadyIsTheSameToRounding, ()) {
+  const Spaces s = any_spaces();
+  const AirFlow plain = air_into(s.area_m2, s.a_pa, s.a_k, s.b_pa, s.b_k);
+  const AirFlow ready = Vent(s.area_m2, s.a_pa, s.a_k, s.b_k).at(s.b_pa);
+  RC_ASSERT(near(ready.kg_per_s, plain.kg_per_s, {1e-13, 0.0}));
+  RC_ASSERT(near(ready.slope_kg_per_s_pa, plain.slope_kg_per_s_pa, {1e-12, 0.0}));
+}
+
+// Where one branch of it takes over from another, on either side of the outside's pressure.
+TEST(Vent, MadeReadyHasNoStep) {
+  const Vent vent(hole_m2, sea_level_pa, 288.15, 280.0);
+  for (const double sign : {1.0, -1.0}) {
+    for (double dp = 1e-7; dp < 200.0; dp *= 1.01) {
+      const double inside_pa = sea_level_pa + sign * dp;
+      const AirFlow plain = air_into(hole_m2, sea_level_pa, 288.15, inside_pa, 280.0);
+      EXPECT_TRUE(near(vent.at(inside_pa).kg_per_s, plain.kg_per_s, {1e-13, 0.0})) << dp;
+      EXPECT_TRUE(near(vent.at(inside_pa).slope_kg_per_s_pa, plain.slope_kg_per_s_pa, {1e-12, 0.0}))
+          << dp;
+    }
+  }
+  EXPECT_EQ(vent.at(sea_level_pa).kg_per_s, 0.0);
+  EXPECT_EQ(Vent().at(2.0 * sea_level_pa).kg_per_s, 0.0);
+}
+
 // Source of truth: what keeps the array solvable; see solver/README.md.
 RC_GTEST_PROP(AnyVent, NeverFallsWithOnePressureNorRisesWithTheOther, ()) {
   const Spaces s = any_spaces();
