@@ -586,9 +586,8 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     // A spill that turns below nought, or by much, is one that the next turn must look at again:
     // over a long step it would be worth more than any head tells.
     const double changes = (flows.overflow.slope_m2_per_s + flows.rim.slope_m2_per_s) * right_[i];
-    turn.largest_change_m =
-        std::max(turn.largest_change_m,
-                 std::fabs(changes) * ask.worth_s / network_.tanks[i].scale_area_m2);
+    turn.largest_change_m = std::max(
+        turn.largest_change_m, std::fabs(changes) * ask.worth_s / network_.tanks[i].scale_area_m2);
     instant.overflow_m3_per_s[i] += flows.overflow.slope_m2_per_s * right_[i];
     if (flows.held_slope_m2_per_s != 0.0) {
       instant.overflow_m3_per_s[i] -=
