@@ -85,6 +85,14 @@ Covered cover_at(int place, double mouth_m, double dips_m, double bore_m,
 /// as long as something still flows forth: its slope leads back to the edge, where nothing would.
 Drive drive_of(const Way& way, const std::vector<double>& head_m,
                const std::vector<Headspaces::Point>& points, double flow_m3_per_s) {
+  if (points.empty() && !way.one_way) {
+    // As nearly always: both mouths stand well under water.
+    const double from_m = head_m[static_cast<std::size_t>(way.from)];
+    const double to_m = head_m[static_cast<std::size_t>(way.to)];
+    if (from_m >= way.from_full_m && to_m >= way.to_full_m && from_m != to_m) {
+      return {from_m - to_m, 1.0, 1.0, false};
+    }
+  }
   const double from_dips_m = way.over_crest ? way.from_dips_m : no_mouth;
   const double to_dips_m = way.over_crest ? way.to_dips_m : no_mouth;
   const End from = end_at(way.from, way.from_mouth_m, from_dips_m, head_m, points);
@@ -139,8 +147,10 @@ Balance::Balance(const Network& network)
       right_(static_cast<std::size_t>(network.places()), 0.0) {
   for (const TankLaw& tank : network.tanks) {
     constexpr double never = std::numeric_limits<double>::infinity();
-    bulks_.push_back(
-        {tank.base_m, tank.area_m2, tank.lip_m, tank.overflow ? tank.overflow_m : never});
+    constexpr double nearly = 0.98;
+    bulks_.push_back({tank.base_m, tank.area_m2, tank.lip_m,
+                      tank.overflow ? tank.overflow_m : never,
+                      tank.head_of(nearly * capacity_m3(tank.shape))});
   }
   leap_m_ = largest_head_change_m;
   for (const PumpWay& pump : network.pumps) {
@@ -333,6 +343,7 @@ void Balance::assemble_tank(const Ask& ask, std::size_t i, Instant& instant) {
   TankLaw::Volume volume;
   if (!points_.empty() && headspaces_.closed(i)) {
     volume = {points_[i].volume_m3, points_[i].volume_slope_m2};
+    if (points_[i].level_m > bulk.nearly_full_m) smooth_ = false;
   } else if (bulk.area_m2 > 0.0) {
     volume = {bulk.area_m2 * (head - bulk.base_m), bulk.area_m2};
   } else {
@@ -750,7 +761,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
       close_headers(instant);
       answer.settled = true;
       if (!points_.empty()) {
-        points_at_heads(ask, instant.head_m, ask.closely, true);
+        points_at_heads(ask, instant.head_m, ask.closely || ask.weight_s < long_enough_s, true);
         keep_points(instant);
       }
       return answer;

@@ -165,6 +165,7 @@ class Balance {
     double area_m2 = 0.0;  ///< 0: ask its law
     double lip_m = 0.0;
     double overflow_m = 0.0;
+    double nearly_full_m = 0.0;  ///< a level from which a closed headspace soon is a wall
   };
   std::vector<Bulk> bulks_;                               // per tank
   std::vector<char> spills_;                              // per tank: its flows are not all nought

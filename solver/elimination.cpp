@@ -63,7 +63,7 @@ Elimination::Coupling Elimination::coupling(int a, int b) const {
   const auto found = std::lower_bound(first, last, late_rank, [this](int place, int rank) {
     return rank_[static_cast<std::size_t>(place)] < rank;
   });
-  const auto pair = static_cast<std::size_t>(found - late_.begin());
+  const auto pair = static_cast<std::uint32_t>(found - late_.begin());
   return rank_a < rank_b ? Coupling{2 * pair, 2 * pair + 1} : Coupling{2 * pair + 1, 2 * pair};
 }
 

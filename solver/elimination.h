@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <utility>
 #include <vector>
 
@@ -28,8 +29,8 @@ class Elimination {
 
   /// Where the coupling of two joined places is kept. Requires: `a` and `b` were joined, a != b.
   struct Coupling {
-    std::size_t at_a_of_b = 0;  ///< index into `entries` of row a, column b
-    std::size_t at_b_of_a = 0;
+    std::uint32_t at_a_of_b = 0;  ///< index into `entries` of row a, column b
+    std::uint32_t at_b_of_a = 0;
   };
   Coupling coupling(int a, int b) const;
 

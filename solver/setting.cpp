@@ -118,6 +118,8 @@ Ways ways_of(const Network& network, const Setting& setting) {
     way.from_covers = way.from_mouth_m != no_mouth;
     way.to_covers = link.to != outside && way.to_mouth_m != no_mouth;
     way.bore_m = link.bore_m;
+    way.from_full_m = way.from_mouth_m + link.bore_m;
+    way.to_full_m = way.to_mouth_m + (link.to == outside ? 0.0 : link.bore_m);
     way.cracking_head_m = link.cracking_head_m;
     way.loss = link.loss;
     way.link = i;

@@ -33,10 +33,12 @@ struct alignas(64) Way {
   bool is_pump = false;     ///< `pump` is known
   double from_mouth_m = no_mouth;
   double to_mouth_m = no_mouth;
+  double from_full_m = no_mouth;  ///< a level that covers the whole bore
+  double to_full_m = no_mouth;
   Elimination::Coupling coupling;
   double per_area_per_m2 = 0.0;  ///< turns litres into the depth they matter in the smaller tank
-  double cracking_head_m = 0.0;
 
+  double cracking_head_m = 0.0;
   /// The mouth itself, where a crest that holds air stands in its place.
   double from_dips_m = no_mouth;
   double to_dips_m = no_mouth;

@@ -25,13 +25,15 @@ constexpr double settling_grows_by = 8.0;
 constexpr double settling_share =
     0.3;                              // of the tolerance: what such a step may get wrong of a level
 constexpr double gas_may_step = 2.0;  // of the tolerance: a pressure's way not worth following
-constexpr double gas_may_leap = 20.0;     // of the tolerance: a pressure's way worth following
-constexpr double gas_may_move = 300.0;    // of the tolerance, in the first step after
-constexpr double begins_share = 10.0;     // of the tolerance: what a way may move where it begins
-constexpr double almost = 1.0 - 1e-6;     // of what is missing: a stream that can give it back
-constexpr int sweeps_to_start_from = 20;  // near enough for turns to settle from
-constexpr int sweeps_to_end_with = 2000;  // the same where the turns know no more
-constexpr double no_shorter_s = 1e-5;     // stages below this, where a step can hardly be shortened
+constexpr double gas_may_leap = 20.0;      // of the tolerance: a pressure's way worth following
+constexpr double gas_may_move = 300.0;     // of the tolerance, in the first step after
+constexpr double begins_share = 10.0;      // of the tolerance: what a way may move where it begins
+constexpr double air_fits_share = 20.0;    // of the tolerance: what the end may mend of a pressure,
+constexpr double air_fits_least_m = 1e-3;  // but not less than this, which rounding may ask for
+constexpr double almost = 1.0 - 1e-6;      // of what is missing: a stream that can give it back
+constexpr int sweeps_to_start_from = 20;   // near enough for turns to settle from
+constexpr int sweeps_to_end_with = 2000;   // the same where the turns know no more
+constexpr double no_shorter_s = 1e-5;  // stages below this, where a step can hardly be shortened
 constexpr int most_places_to_sweep = 500;  // a sweep's cost grows with their square
 constexpr double sweeps_below_s = 10.0;    // longer stages are rather shortened
 constexpr double least_worth_s = 10.0;     // a flow error counts as acting at least this long
@@ -330,8 +332,7 @@ Stepper::Outcome Stepper::attempt(double length_s) {
   }
   if (!sees_what_begins(length_s)) return Outcome::too_coarse;
 
-  move(length_s, w, w, theta);
-  if (!good_end()) {
+  if (!move(length_s, w, w, theta) || !good_end()) {
     proposed_s_ = 0.25 * length_s;
     return Outcome::too_coarse;
   }
@@ -431,7 +432,7 @@ Stepper::Outcome Stepper::attempt_settling(double length_s) {
   flows_into_tanks(end_, into_end_);
   middle_ = end_;
   into_middle_ = into_end_;
-  move(length_s, 0.0, 0.0, 1.0);
+  const bool air_fits = move(length_s, 0.0, 0.0, 1.0);
   proposed_s_ = length_s;
   double gas_m_per_s = 0.0;
   double bend_m_per_s = 0.0;
@@ -443,17 +444,19 @@ Stepper::Outcome Stepper::attempt_settling(double length_s) {
   // What a first-order step gets wrong of a level is half of what its rate changed by.
   settling_bend_s_ = 2.0 * settling_share * options_.depth_tolerance_m / bend_m_per_s;
   if (settled_ > 0 && length_s > settling_bend_s_) return Outcome::too_coarse;
-  if (!good_end()) return Outcome::too_coarse;
+  if (!air_fits || !good_end()) return Outcome::too_coarse;
   gas_before_m_per_s_ = settled_ == 0 ? std::numeric_limits<double>::infinity() : gas_m_per_s_;
   gas_m_per_s_ = gas_m_per_s;
   ++settled_;
   return Outcome::good;
 }
 
-void Stepper::move(double length_s, double share_now, double share_middle, double share_end) {
+bool Stepper::move(double length_s, double share_now, double share_middle, double share_end) {
   const double of_now = share_now * length_s;
   const double of_middle = share_middle * length_s;
   const double of_end = share_end * length_s;
+  const double may_fit_m = std::max(air_fits_share * options_.depth_tolerance_m, air_fits_least_m);
+  bool air_fits = true;
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
     end_volume_m3_[i] = volume_m3_[i] + (of_now * into_now_[i] + of_middle * into_middle_[i] +
                                          of_end * into_end_[i]);
@@ -463,7 +466,9 @@ void Stepper::move(double length_s, double share_now, double share_middle, doubl
     // Turns stop near enough for levels; over a low headspace what they leave is worth many pascals
     // to a vent, which would blow it out at once.
     const double more_m3 = end_volume_m3_[i] - end_.volume_m3[i];
-    end_.gas_m[i] += end_.gas_per_m3_m[i] * more_m3;
+    const double more_gas_m = end_.gas_per_m3_m[i] * more_m3;
+    if (!(std::fabs(more_gas_m) <= may_fit_m)) air_fits = false;
+    end_.gas_m[i] += more_gas_m;
     end_.air_kg_per_s[i] += end_.air_per_m3_kg_per_s[i] * more_m3;
     // As the stage had it, whose pressure it has to fit to the last digit.
     end_air_kg_[i] = air_wanted_[i] + of_end * end_.air_kg_per_s[i];
@@ -478,6 +483,7 @@ void Stepper::move(double length_s, double share_now, double share_middle, doubl
       moved[k] = of_now * at_now[k] + of_middle * at_middle[k] + of_end * at_end[k];
     }
   });
+  return air_fits;
 }
 
 bool Stepper::mend_negative() {

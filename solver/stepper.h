@@ -85,7 +85,8 @@ class Stepper {
   void air_temperatures(double time_s);
   void predict_middle(double reach_s);
   void predict_end();
-  void move(double length_s, double share_now, double share_middle, double share_end);
+  /// False if the air of a headspace is far from fitting the water that moved.
+  bool move(double length_s, double share_now, double share_middle, double share_end);
   bool sees_what_begins(double length_s);
   bool good_end();
   double at_least_a_bubble(std::size_t tank, double air_kg) const;
