@@ -20,6 +20,7 @@
 #include "closed_lids.h"
 #include "cvode_peer.h"
 #include "fault_days.h"
+#include "full_day.h"
 #include "general_arrays.h"
 #include "ours.h"
 #include "report.h"
@@ -401,7 +402,7 @@ void usage(std::FILE* to) {
       "tankyard_bench [CASES] [--csv FILE]\n"
       "tankyard_bench --ours CASE [--times N] [--tolerance M]\n"
       "\n"
-      "CASES are letters of a b c d e f g h j k; all of them if none is given.\n"
+      "CASES are letters of a b c d e f g h i j k; all of them if none is given.\n"
       "  --csv FILE      append the figures to FILE; `auto`: tests/bench/results/<machine>.csv\n"
       "  --most N        (d) up to N tanks (default 100000)\n"
       "  --ours CASE     run our side of case a, b or c alone, for a profiler\n"
@@ -411,7 +412,7 @@ void usage(std::FILE* to) {
 }
 
 int main_of(int count, char** words) {
-  std::string wanted = "abcdefghjk";
+  std::string wanted = "abcdefghijk";
   std::string csv;
   std::string ours;
   int times = 1;
@@ -437,7 +438,7 @@ int main_of(int count, char** words) {
       times = std::atoi(value().c_str());
     } else if (word == "--tolerance") {
       tolerance_m = std::atof(value().c_str());
-    } else if (!word.empty() && word.find_first_not_of("abcdefghjk") == std::string::npos) {
+    } else if (!word.empty() && word.find_first_not_of("abcdefghijk") == std::string::npos) {
       wanted = word;
     } else {
       std::fprintf(stderr, "tankyard_bench: does not know '%s'\n", word.c_str());
@@ -467,6 +468,7 @@ int main_of(int count, char** words) {
   if (wanted.find('f') != std::string::npos) closed_lids(figures);
   if (wanted.find('g') != std::string::npos) seasons(figures);
   if (wanted.find('h') != std::string::npos) fault_days(figures);
+  if (wanted.find('i') != std::string::npos) full_day(figures);
   if (wanted.find('k') != std::string::npos) general_arrays(figures);
   if (csv == "auto") csv = TANKYARD_SOURCE_DIR "/tests/bench/results/" + machine_kind() + ".csv";
   if (!csv.empty()) {

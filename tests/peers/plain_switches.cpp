@@ -338,13 +338,6 @@ void Switchboard::begin(const Instant& now, std::vector<Happening>& happened) {
     pumps_[k].low = now.level[stop->tank.index] - tank.base_m < stop->depth_m;
     if (pumps_[k].low) moments_.state.pump_runs[k] = false;
   }
-  for (std::size_t k = 0; k < pumps_.size(); ++k) {
-    if (!moments_.state.pump_runs[k]) continue;
-    Happening starts;
-    starts.what = What::pump_starts;
-    starts.part = k;
-    happened.push_back(starts);
-  }
   for (std::size_t h = 0; h < parts_.headers.size(); ++h) {
     const tankyard::Place place = tankyard::id_at<HeaderId>(h);
     bool full = holds_its_water(h);
@@ -370,6 +363,16 @@ void Switchboard::begin(const Instant& now, std::vector<Happening>& happened) {
       }
     }
     moments_.state.header_full[h] = full;
+  }
+  for (std::size_t k = 0; k < pumps_.size(); ++k) {
+    if (!moments_.state.pump_runs[k]) continue;
+    Happening one;
+    one.part = k;
+    one.what = What::pump_starts;
+    happened.push_back(one);
+    moments_.state.pump_primed[k] = water_at_inlet(k, now);
+    one.what = What::pump_starts_dry;
+    if (!moments_.state.pump_primed[k]) happened.push_back(one);
   }
   ++moments_.state.turned;
 }

@@ -230,14 +230,18 @@ double own_s(const plain::Happening& one, const Asked& asked) {
          asked.depth_m / std::min(std::fabs(one.number_per_s), one.fastest_m_per_s);
 }
 
-/// What a switch turned late has carried on: the most that any before it could be late.
+/// What switches turned late have carried on: the most that any before could be late by its level,
+/// and for each the event tolerance.
 double carried_s(const plain::Happening& until, const std::vector<plain::Happening>& happened,
                  const Asked& asked) {
   double most = 0.0;
+  int turns = 0;
   for (const plain::Happening& one : happened) {
-    if (one.at_s < until.at_s && !one.told_only) most = std::max(most, own_s(one, asked));
+    if (one.at_s >= until.at_s || one.told_only) continue;
+    most = std::max(most, own_s(one, asked));
+    ++turns;
   }
-  return most;
+  return most + turns * asked.event_tolerance_s;
 }
 
 void compare_moments(const Told& told, const std::vector<plain::Happening>& happened,
@@ -246,17 +250,14 @@ void compare_moments(const Told& told, const std::vector<plain::Happening>& happ
   const double band = is_pressure ? asked.pressure_pa() : asked.depth_m;
   std::vector<bool> used(told.ours_s.size(), false);
   char words[240];
-  int so_far = 0;
   for (const plain::Happening& one : told.theirs) {
     // By a hand on the day sheet; or found so at the start, which the record tells a step later.
     if (one.number_per_s == 0.0 && one.told_only) {
       ++moments.touched;
-      if (!told.ours_s.empty()) used[static_cast<std::size_t>(so_far)] = true;
-      ++so_far;
       continue;
     }
-    const double allowed_s = asked.event_tolerance_s * (1.0 + so_far++) + own_s(one, asked) +
-                             carried_s(one, happened, asked);
+    const double allowed_s =
+        asked.event_tolerance_s + own_s(one, asked) + carried_s(one, happened, asked);
     std::size_t nearest = told.ours_s.size();
     for (std::size_t k = 0; k < told.ours_s.size(); ++k) {
       if (used[k]) continue;

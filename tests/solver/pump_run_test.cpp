@@ -231,11 +231,14 @@ TEST(PumpRun, PressureSwitchStopsAgainstAShutTapAndStartsForAnOpenOne) {
 // Short steps follow each start and stop until the lid's pressure has settled, which takes longer
 // here than the switch holds its position: it turns every ten seconds all the same.
 TEST(PumpRun, PressureSwitchTurnsOnTimeWhileLidsSettle) {
-  PumpedPair yard(0.050);
-  for (Tank& tank : yard.parts.tanks) tank.lid = {Lid::Kind::holed, 0.006, 0.6, 1, 1.0};
-  yard.at(yard.near).shape = Prism{3.0, 1.0};
-  yard.at(yard.near).water_m3 = 2.4;
-  yard.pump().pressure_switch = PressureSwitch{0.5e5, 0.9e5};  // the nozzle asks for more
+  SmallYard yard;
+  const TankId tank = yard.box("lidded", 2.0, 1.3, 0.3, 2.2);
+  yard.at(tank).lid = {Lid::Kind::holed, 0.008, 0.6, 1, 1.0};
+  const HeaderId suction = yard.header("suction", -0.3);
+  yard.hose("pick-up", tank, suction, 0.029, 20.0);
+  const OutletId spray = yard.tap("spray", 1.38, 0.0047);
+  yard.parts.pumps.push_back(garden_pump("booster", suction, spray));
+  yard.parts.pumps[0].pressure_switch = PressureSwitch{0.5e5, 0.9e5};  // the nozzle asks for more
   yard.sheet.lasts_s = 305.0;
   const auto record = yard.record();
   ASSERT_TRUE(record);
