@@ -40,6 +40,7 @@ struct Drive {
   double of_from = 0.0;  ///< its slope with the head of `from`, >= 0
   double of_to = 0.0;    ///< minus its slope with the head of `to`, >= 0
   bool partly = false;   ///< the donor's mouth is not fully covered
+  bool past = false;     ///< it is dry, and what flows yet comes from the other side
 };
 
 /// What one end of a way stands at.
@@ -83,6 +84,8 @@ Covered cover_at(int place, double mouth_m, double dips_m, double bore_m,
 /// `points`: of the tanks, if any lid is closed; empty: the level of every tank is its head.
 /// `flow_m3_per_s`: what passes at present. A way held shut by its non-return valve counts as open
 /// as long as something still flows forth: its slope leads back to the edge, where nothing would.
+/// So does one out of whose lower end water runs into a tank that stands below it: a turn that
+/// leaves the giver under that edge is one too far, and not the end of the flow.
 Drive drive_of(const Way& way, const std::vector<double>& head_m,
                const std::vector<Headspaces::Point>& points, double flow_m3_per_s) {
   if (points.empty() && !way.one_way) {
@@ -103,6 +106,9 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m,
     if (!way.from_covers) return {difference, from.slope, to.slope, false};
     const Covered mouth =
         cover_at(way.from, way.from_mouth_m, from_dips_m, way.bore_m, head_m, points);
+    if (mouth.share == 0.0 && flow_m3_per_s < 0.0) {
+      return {difference, from.slope, to.slope, false, true};
+    }
     const double s2 = mouth.share * mouth.share;
     return {s2 * difference,
             s2 * from.slope + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
@@ -111,6 +117,9 @@ Drive drive_of(const Way& way, const std::vector<double>& head_m,
   if (difference < 0.0 && !way.one_way) {
     if (!way.to_covers) return {difference, from.slope, to.slope, false};
     const Covered mouth = cover_at(way.to, way.to_mouth_m, to_dips_m, way.bore_m, head_m, points);
+    if (mouth.share == 0.0 && flow_m3_per_s > 0.0) {
+      return {difference, from.slope, to.slope, false, true};
+    }
     const double s2 = mouth.share * mouth.share;
     return {s2 * difference, s2 * from.slope,
             s2 * to.slope - 2.0 * mouth.share * mouth.slope_per_m * difference, mouth.share < 1.0};
@@ -435,7 +444,7 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
     double flow = instant.way_m3_per_s[w];
     Slope& slope = slopes_[w];
     const Drive drive = way.is_pump ? Drive{} : drive_of(way, instant.head_m, points_, flow);
-    if (drive.partly) smooth_ = false;
+    if (drive.partly || drive.past) smooth_ = false;
     if (way.is_pump) {
       const PumpTurn turn = pump_turn(network_.pumps[*way.pump].running, flow,
                                       pump_ends(way, instant.head_m, points_));
