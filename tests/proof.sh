@@ -245,7 +245,8 @@ fuzz() {
 }
 
 case "${1-}" in
-  days | bits | memory | coverage | clang | tidy | threads | fuzz | all) tests/setup.sh proof ;;
+  tidy) tests/setup.sh ci ;;
+  days | bits | memory | coverage | clang | threads | fuzz | all) tests/setup.sh proof ;;
 esac
 case "${1-}" in
   days | bits | memory | coverage | clang | threads) "$1" ;;
