@@ -97,6 +97,7 @@ std::vector<Place> critical_places(const Array& array, const OpenHoses& open) {
   boost::articulation_points(drawing, std::back_inserter(found));
   std::sort(found.begin(), found.end());
   std::vector<Place> places;
+  places.reserve(found.size());
   for (const std::size_t point : found) places.push_back(points.place(point));
   return places;
 }

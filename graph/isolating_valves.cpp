@@ -177,6 +177,7 @@ void sort_by(std::vector<T>& list, const KeyOf& key_of) {
   for (std::size_t i = 0; i < list.size(); ++i) keys.emplace_back(key_of(list[i]), i);
   std::sort(keys.begin(), keys.end());
   std::vector<T> sorted;
+  sorted.reserve(keys.size());
   for (const auto& key : keys) sorted.push_back(std::move(list[key.second]));
   list = std::move(sorted);
 }

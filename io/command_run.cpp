@@ -25,9 +25,15 @@ constexpr double worst_closing_ratio = 1e-9;
 /// A series of more cells than this is a slip of the keyboard: it would take gigabytes.
 constexpr double most_cells = 5e7;
 
+/// Some minutes of a small yard. A day takes hundreds of steps, a century under sealed lids in sun
+/// and frost under four million; a pump that starts and stops all the time would take more than
+/// anybody waits for.
+constexpr long long most_steps = 20'000'000;
+
 /// What can be said no to before the plan is read.
 std::optional<RunOptions> options_of(const Asked& asked, const Desk& desk) {
   RunOptions options;
+  options.most_steps = most_steps;
   if (!take_tolerance(asked, desk, options)) return std::nullopt;
   if (asked.every) {
     const auto every = quantity_or_complain("--every", *asked.every, Dimension::duration, desk);

@@ -226,6 +226,9 @@ class Run {
     for (int landings = 0;;) {
       if (stepper_.effort().steps + rejected_ >= options_.most_steps) {
         why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
+        help_ =
+            "if a pump or a top-up starts and stops all the time, set the marks of its switch "
+            "further apart; else let the run last less long";
         return false;
       }
       const Stepper::Outcome outcome = stepper_.attempt(length_s);
@@ -428,7 +431,7 @@ class Run {
     trouble.notes.push_back("the tank nearest its lip then was `" +
                             network_.array.tanks()[worst].name + "`, at " +
                             in_words(stepper_.now().head_m[worst]) + " m above the datum");
-    trouble.help = "this is a weakness of the solver and not of the plan: please report the plan";
+    trouble.help = help_;
     return refuse(trouble);
   }
 
@@ -454,6 +457,8 @@ class Run {
   long long rejected_ = 0;
   long long quartered_ = 0;
   std::string why_;
+  std::string help_ =
+      "this is a weakness of the solver and not of the plan: please report the plan";
   std::vector<double> taken_share_;
   std::vector<double> numbers_;
   bool watched_ = false;  // `numbers_` are those of now

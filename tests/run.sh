@@ -1,26 +1,28 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
-# Builds everything into build/ and runs the tests.
+# Builds everything into build/ and runs every test. The tiers differ in how many cases a random test draws.
 #
-#   tests/run.sh          the full tier: every test, random ones 100 cases each
-#   tests/run.sh --long   random ones 5000 cases each, then the benchmark
+#   tests/run.sh          quick: 10 cases, the same every time
+#   tests/run.sh --full   100 cases, the same every time; what .ci/run asks for
+#   tests/run.sh --long   10 000 cases, new ones every time, then the benchmark
 #
 # Installs what is missing first (tests/setup.sh). With CI=true a warning stops the build.
 set -euo pipefail
 
-usage() { sed -n '3,8s/^# \{0,1\}//p' "$0"; }
+usage() { sed -n '3,9s/^# \{0,1\}//p' "$0"; }
 
-long=no
+tier=quick
 for word in "$@"; do
   case "$word" in
-    --long) long=yes ;;
+    --full) tier=full ;;
+    --long) tier=long ;;
     -h | --help) usage; exit 0 ;;
     *) echo "run.sh: does not know '$word'" >&2; usage >&2; exit 2 ;;
   esac
 done
 
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
-if [ "$long" = yes ]; then tests/setup.sh bench; else tests/setup.sh; fi
+if [ "$tier" = long ]; then tests/setup.sh bench; else tests/setup.sh; fi
 
 mkdir -p build
 exec 8>build/.taken
@@ -53,14 +55,18 @@ if ! cmake --build build; then
   echo "run.sh: the build failed; no test was run" >&2
   exit 1
 fi
+built_s=$SECONDS
 
 if ! tests/fetch_rain.sh >/dev/null; then
   echo "run.sh: no rain record; the tests that need it are skipped (CI=true: fail)"
 fi
 
 # The same random cases every time, so that red means a change; the long tier draws new ones.
-draw="max_success=100 seed=20261125"
-if [ "$long" = yes ]; then draw="max_success=5000"; fi
+case "$tier" in
+  quick) draw="max_success=10 seed=20261125" ;;
+  full) draw="max_success=100 seed=20261125" ;;
+  long) draw="max_success=10000" ;;
+esac
 export RC_PARAMS="${RC_PARAMS:-$draw}"
 echo "run.sh: random cases: $RC_PARAMS"
 
@@ -75,16 +81,18 @@ if [ -x build/tests/published_tests ]; then
   build/tests/published_tests --gtest_brief=1 || status=$?
 fi
 
-if [ "$long" = yes ]; then
+echo
+if [ "$tier" = long ]; then
   if cmake --build build --target help | grep -q '^run_bench:'; then
-    echo
     cmake --build build --target run_bench || status=$?
   else
     echo "run.sh: no benchmark in this checkout"
   fi
+elif [ "$tier" = full ]; then
+  echo "Left to tests/run.sh --long: random tests at 10 000 cases each, and the benchmark."
 else
-  echo
-  echo "Left to tests/run.sh --long: random tests at 5000 cases each, and the benchmark."
+  echo "Every test ran. Left to tests/run.sh --full: random tests at 100 cases each; to --long: at 10 000, and the"
+  echo "benchmark."
 fi
 
 summary=$(grep -E '[0-9]+ tests? failed out of [0-9]+' "$answers" | tail -n 1 || true)
@@ -94,5 +102,6 @@ if [[ ! "$failed" =~ ^[0-9]+$ || ! "$total" =~ ^[0-9]+$ ]]; then
   echo "run.sh: the tests were not run to their end" >&2
   exit 1
 fi
+echo "$tier tier: built in $built_s s, tested in $((SECONDS - built_s)) s"
 echo "$((total - failed)) passed, $failed failed"
 exit "$status"

@@ -4,7 +4,9 @@
 #
 #   tests/setup.sh tool    what the tool itself is built from
 #   tests/setup.sh         that, and what the tests need
-#   tests/setup.sh bench   that, and what the benchmark and its comparison need
+#   tests/setup.sh ci      that, and what .ci/run needs
+#   tests/setup.sh bench   what the tests, the benchmark and its comparison need
+#   tests/setup.sh proof   what the tests and tests/proof.sh need
 set -euo pipefail
 
 tool=(g++ cmake ninja-build libspdlog-dev libfmt-dev libcli11-dev libtomlplusplus-dev
@@ -12,9 +14,11 @@ tool=(g++ cmake ninja-build libspdlog-dev libfmt-dev libcli11-dev libtomlplusplu
 tests=(git clang-format libgtest-dev libgmock-dev librapidcheck-dev python3-networkx
        libsundials-dev libsuitesparse-dev chromium zsh fish groff-base man-db
        dpkg-dev)
+ci=(clang clang-tidy shellcheck ccache)
 bench=(libbenchmark-dev)
+proof=("${ci[@]}" libclang-rt-14-dev valgrind gcovr)
 
-usage() { sed -n '3,7s/^# \{0,1\}//p' "$0"; }
+usage() { sed -n '3,9s/^# \{0,1\}//p' "$0"; }
 
 # npm fetches the plotting library of the pages; any that is there will do.
 if ! command -v npm >/dev/null; then tool+=(nodejs npm); fi
@@ -22,6 +26,8 @@ if ! command -v npm >/dev/null; then tool+=(nodejs npm); fi
 case "${1-}" in
   tool) wanted=("${tool[@]}") ;;
   "") wanted=("${tool[@]}" "${tests[@]}") ;;
+  ci) wanted=("${tool[@]}" "${tests[@]}" "${ci[@]}") ;;
+  proof) wanted=("${tool[@]}" "${tests[@]}" "${proof[@]}") ;;
   bench) wanted=("${tool[@]}" "${tests[@]}" "${bench[@]}") ;;
   -h | --help) usage; exit 0 ;;
   *) echo "setup.sh: does not know '$1'" >&2; usage >&2; exit 2 ;;

@@ -12,9 +12,9 @@
 #include "edits.h"
 #include "targets.h"
 
-// Texts that are nearly plans. What is held is in targets.h: an answer, or troubles with their
-// places, within bounded time. Where a text ends the program, the seed in the test's name tells
-// which.
+// Texts that are nearly plans, rain records or quantities. What is held is in targets.h: an answer,
+// or troubles with their places, within bounded time. Where a text ends the program, the seed in
+// the test's name tells which.
 
 namespace tankyard::fuzz {
 namespace {
@@ -27,10 +27,10 @@ std::string text_of(const fs::path& path) {
   return text.str();
 }
 
-std::vector<std::string> texts_in(const std::string& folder) {
+std::vector<std::string> texts_in(const std::string& folder, const std::string& ending = ".toml") {
   std::vector<fs::path> paths;
   for (const auto& entry : fs::directory_iterator(fs::path(TANKYARD_SOURCE_DIR) / folder)) {
-    if (entry.path().extension() == ".toml") paths.push_back(entry.path());
+    if (entry.path().extension() == ending) paths.push_back(entry.path());
   }
   std::sort(paths.begin(), paths.end());
   std::vector<std::string> texts;
@@ -65,6 +65,31 @@ TEST(Slips, BadPlansWithMoreSlipsAreReadOrRefused) {
   for (std::uint64_t seed = 0; seed < 2 * slips_to_try(); ++seed) {
     try_plan(with_slips(bad[seed % bad.size()], seed, bad));
   }
+}
+
+TEST(Slips, RainRecordsCutShortAnywhereAreReadOrRefused) {
+  const std::vector<std::string> records = texts_in("tests/fuzz/corpus/rain", ".csv");
+  ASSERT_GE(records.size(), 6u);
+  for (const std::string& record : records) {
+    for (std::size_t end = 0; end <= record.size(); ++end) try_rain(record.substr(0, end));
+  }
+}
+
+TEST(Slips, RainRecordsWithSlipsAreReadOrRefused) {
+  const std::vector<std::string> records = texts_in("tests/fuzz/corpus/rain", ".csv");
+  for (std::uint64_t seed = 0; seed < 10 * slips_to_try(); ++seed) {
+    try_rain(with_slips(records[seed % records.size()], seed, records));
+  }
+}
+
+// What the fuzzer begins with: sizes of nearly nothing, numbers that are none, steps without end.
+TEST(Slips, WhatTheFuzzerBeginsWithIsReadOrRefused) {
+  const std::vector<std::string> plans = texts_in("tests/fuzz/corpus/plan");
+  const std::vector<std::string> quantities = texts_in("tests/fuzz/corpus/quantity", "");
+  ASSERT_GE(plans.size(), 4u);
+  ASSERT_GE(quantities.size(), 10u);
+  for (const std::string& plan : plans) try_plan(plan);
+  for (const std::string& quantity : quantities) try_quantity(quantity);
 }
 
 TEST(Slips, QuantitiesWithSlipsAreReadOrRefused) {

@@ -8,6 +8,7 @@
 
 #include "io/elevation.h"
 #include "io/plan_file.h"
+#include "io/rain_file.h"
 #include "io/report.h"
 #include "io/svg_elevation.h"
 #include "io/units.h"
@@ -17,6 +18,9 @@
 
 namespace tankyard::fuzz {
 namespace {
+
+constexpr double day_s = 86400.0;
+constexpr double shower_slack_s = 1e-6;
 
 [[noreturn]] void wrong(const char* what, std::string_view text) {
   std::fprintf(stderr, "%s, of:\n%.*s\n", what, static_cast<int>(text.size()), text.data());
@@ -55,6 +59,36 @@ void try_plan(std::string_view text) {
   if (!record) return hold_troubles(record.error(), false, text);
   for (const TankRecord& tank : record->tanks) {
     if (!(tank.end_m3 >= 0.0)) wrong("a tank ends with less than nothing", text);
+  }
+}
+
+void try_rain(std::string_view text) {
+  for (const MissingDays missing : {MissingDays::dry, MissingDays::average, MissingDays::refuse}) {
+    RainFileOptions options;
+    options.missing = missing;
+    const Result<RainFile> file = read_rain(text, "any.csv", options);
+    if (!file) {
+      hold_troubles(file.error(), true, text);
+      continue;
+    }
+    if (file->rain.days.empty()) wrong("a record of no day", text);
+    for (const RainDay& day : file->rain.days) {
+      if (!(day.depth_m >= 0.0) || !std::isfinite(day.depth_m)) wrong("rain that cannot be", text);
+      double sum_m = 0.0;
+      double free_from_s = 0.0;
+      for (const Shower& shower : day.showers) {
+        if (!(shower.depth_m >= 0.0)) wrong("a shower of less than nothing", text);
+        if (!(shower.lasts_s > 0.0) || shower.starts_s < free_from_s - shower_slack_s ||
+            shower.starts_s + shower.lasts_s > day_s + shower_slack_s) {
+          wrong("a shower outside its day or into the next one", text);
+        }
+        free_from_s = shower.starts_s + shower.lasts_s;
+        sum_m += shower.depth_m;
+      }
+      if (!day.showers.empty() && std::fabs(sum_m - day.depth_m) > 1e-9 * day.depth_m + 1e-12) {
+        wrong("showers that do not add up to their day", text);
+      }
+    }
   }
 }
 

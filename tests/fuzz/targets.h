@@ -10,6 +10,11 @@ namespace tankyard::fuzz {
 /// the text; anything else (a breach, an exception, a sanitizer's word) ends the program.
 void try_plan(std::string_view text);
 
+/// Reads any text as a rain record, by each way to take missing days. There is a record of whole
+/// days, none with less than no rain, whose showers lie within it and add up to it; or there are
+/// troubles, each with its spot.
+void try_rain(std::string_view text);
+
 /// Reads any text as a quantity of each dimension. What is read is finite, and is read as the same
 /// number when it is written out again.
 void try_quantity(std::string_view text);

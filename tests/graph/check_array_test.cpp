@@ -4,12 +4,12 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <chrono>
 #include <limits>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "cpu_time.h"
 #include "graph/check_limits.h"
 #include "graph/sound_yard.h"
 
@@ -256,10 +256,10 @@ TEST(CheckArray, ReadsALargeYardInNoTime) {
     hose.bore_m = 0.02;
     parts.hoses.push_back(hose);
   }
-  const auto start = std::chrono::steady_clock::now();
+  const double start_s = cpu_s();
   EXPECT_EQ(told_in_full(check_array(parts)), "");
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-  EXPECT_LT(took.count(), 10.0);
+  const double took_s = cpu_s() - start_s;
+  EXPECT_LT(took_s, 10.0);
 }
 }  // namespace
 }  // namespace tankyard

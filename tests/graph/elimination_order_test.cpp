@@ -4,11 +4,11 @@
 #include <rapidcheck/gtest.h>
 
 #include <algorithm>
-#include <chrono>
 #include <set>
 #include <utility>
 #include <vector>
 
+#include "cpu_time.h"
 #include "graph/reach.h"
 
 namespace tankyard {
@@ -176,10 +176,10 @@ TEST(EliminationOrder, OrdersLargeYardsInNoTime) {
   Joins wheel = star;
   for (int i = 2; i < places; ++i) wheel.emplace_back(i - 1, i);
   for (const Joins& joins : {chain(places), ring(places), star, tree, wheel}) {
-    const auto start = std::chrono::steady_clock::now();
+    const double start_s = cpu_s();
     EXPECT_TRUE(is_permutation_of(places, elimination_order(places, joins)));
-    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-    EXPECT_LT(took.count(), 5.0);
+    const double took_s = cpu_s() - start_s;
+    EXPECT_LT(took_s, 5.0);
   }
 }
 

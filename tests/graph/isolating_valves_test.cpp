@@ -5,11 +5,11 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
-#include <chrono>
 #include <string>
 #include <tuple>
 #include <vector>
 
+#include "cpu_time.h"
 #include "graph/second_reading.h"
 #include "graph/sound_yard.h"
 
@@ -319,14 +319,14 @@ TEST(IsolatingValves, CrossALongChain) {
   }
   parts.hoses.push_back(between("last", HeaderId{count - 1}, TankId{1}, "last-valve"));
   const Array array = made(parts);
-  const auto start = std::chrono::steady_clock::now();
+  const double start_s = cpu_s();
   const Isolation answer =
       isolating_valves(array, array.open_at_start(), {TankId{0}}, {.most_sets = 5});
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+  const double took_s = cpu_s() - start_s;
   EXPECT_EQ(answer.smallest.size(), 5u);
   EXPECT_FALSE(answer.all_listed);
   EXPECT_THAT(answer.smallest.front().shut, ElementsAre(HoseId{0}));
-  EXPECT_LT(took.count(), 10.0);
+  EXPECT_LT(took_s, 10.0);
 }
 
 TEST(IsolatingValvesDeathTest, StopAtAQuestionThatMakesNoSense) {

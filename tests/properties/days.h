@@ -5,6 +5,8 @@
 
 #include <cmath>
 #include <cstddef>
+#include <cstdlib>
+#include <iostream>
 #include <limits>
 #include <sstream>
 #include <string>
@@ -37,6 +39,26 @@ inline RunRecord must_run(const Parts& yard, const DaySheet& day, const RunOptio
   Result<RunRecord> record = run(*array, day, options);
   if (!record) RC_FAIL(all_of(record.error()));
   return std::move(*record);
+}
+
+/// Source of truth: a stage has one answer, always (solver/README.md). A refusal fails the test.
+/// With `COUNT_REFUSALS=1` it is told on standard output instead, so that many days can be drawn on
+/// end: `tests/proof.sh days` counts them. An answer that does not reach the day's end fails
+/// always.
+inline void day_has_an_answer(const YardMayHold& may) {
+  const Parts yard = *random_yards(may);
+  const DaySheet day = *random_days(yard);
+  if (std::getenv("COUNT_REFUSALS")) {
+    const Result<Array> array = Array::make(yard);
+    if (!array) RC_FAIL(all_of(array.error()));
+    const Result<RunRecord> record = run(*array, day);
+    if (record)
+      RC_ASSERT(record->lasted_s == day.lasts_s);
+    else
+      std::cout << "refused: " << record.error().front().message << std::endl;
+    return;
+  }
+  RC_ASSERT(must_run(yard, day).lasted_s == day.lasts_s);
 }
 
 /// Passes over a day that finds no answer: that is one fault, and told once.

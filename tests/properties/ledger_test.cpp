@@ -12,16 +12,6 @@ namespace {
 // passed through the yard.
 double rounding_m3(const RunRecord& record) { return 1e-9 * record.ledger.passed_m3 + 1e-12; }
 
-// Source of truth: a stage has one answer, always (solver/README.md).
-void has_an_answer(const YardMayHold& may) {
-  const Parts yard = *random_yards(may);
-  const DaySheet day = *random_days(yard);
-  RC_ASSERT(must_run(yard, day).lasted_s == day.lasts_s);
-}
-
-RC_GTEST_PROP(Days, AllHaveAnAnswer, ()) { has_an_answer({}); }
-RC_GTEST_PROP(Days, WithClosedLidsAllHaveAnAnswer, ()) { has_an_answer(without_air_lines()); }
-
 void closes_over_the_whole_yard(const YardMayHold& may) {
   const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);

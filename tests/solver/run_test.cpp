@@ -251,7 +251,8 @@ TEST(Run, GivesUpAfterMostStepsAndSaysWhenAndWhere) {
   ASSERT_EQ(trouble.notes.size(), 2U);
   EXPECT_EQ(trouble.notes[0].rfind("steps taken: ", 0), 0U) << trouble.notes[0];
   EXPECT_NE(trouble.notes[1].find("`a`"), std::string::npos) << trouble.notes[1];
-  EXPECT_FALSE(trouble.help.empty());
+  EXPECT_EQ(trouble.help.rfind("if a pump or a top-up starts and stops all the time", 0), 0U)
+      << trouble.help;
 }
 
 TEST(Run, RefusesADaySheetThatNamesNothing) {

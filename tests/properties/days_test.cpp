@@ -1,0 +1,15 @@
+// SPDX-License-Identifier: MIT
+// Every day of every yard has an answer.
+#include "properties/days.h"
+
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
+namespace tankyard {
+namespace {
+
+RC_GTEST_PROP(Days, AllHaveAnAnswer, ()) { day_has_an_answer({}); }
+RC_GTEST_PROP(Days, WithClosedLidsAllHaveAnAnswer, ()) { day_has_an_answer(without_air_lines()); }
+
+}  // namespace
+}  // namespace tankyard
