@@ -603,19 +603,12 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
   for (std::size_t i = 0; i < tanks; ++i) {
     if (!spills_[i]) continue;
     const TankFlows& flows = tank_flows_[i];
-    // A spill that turns below nought, or by much, is one that the next turn must look at again:
-    // over a long step it would be worth more than any head tells.
-    const double changes = (flows.overflow.slope_m2_per_s + flows.rim.slope_m2_per_s) * right_[i];
-    turn.largest_change_m = std::max(
-        turn.largest_change_m, std::fabs(changes) * ask.worth_s / network_.tanks[i].scale_area_m2);
     instant.overflow_m3_per_s[i] += flows.overflow.slope_m2_per_s * right_[i];
     if (flows.held_slope_m2_per_s != 0.0) {
       instant.overflow_m3_per_s[i] -=
           flows.held_slope_m2_per_s * right_[network_.tanks[i].overflow->to->index];
     }
     instant.over_rim_m3_per_s[i] += flows.rim.slope_m2_per_s * right_[i];
-    const double least = std::min(instant.overflow_m3_per_s[i], instant.over_rim_m3_per_s[i]);
-    if (least < -no_flow) turn.bounded = true;
     if (!points_.empty()) {
       instant.turned_away_m3_per_s[i] += flows.turned_away.slope_m2_per_s * right_[i];
     }
@@ -626,6 +619,24 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     instant.overflow_m3_per_s[cross.tank] += flows.overflow_per_gas_m2_per_s * gas_m;
     instant.over_rim_m3_per_s[cross.tank] += flows.rim_per_gas_m2_per_s * gas_m;
     instant.turned_away_m3_per_s[cross.tank] += flows.turned_away_per_gas_m2_per_s * gas_m;
+  }
+  // A spill that turns below nought, or by much, is one that the next turn must look at again: over
+  // a long step it would be worth more than any head tells.
+  for (std::size_t i = 0; i < tanks; ++i) {
+    if (!spills_[i]) continue;
+    const TankFlows& flows = tank_flows_[i];
+    double changes = 0.0;
+    double least = 0.0;
+    const auto look_at = [&](double was, double is) {
+      changes += std::fabs(is - was);
+      least = std::min(least, is);
+    };
+    look_at(flows.overflow.m3_per_s, instant.overflow_m3_per_s[i]);
+    look_at(flows.rim.m3_per_s, instant.over_rim_m3_per_s[i]);
+    if (!points_.empty()) look_at(flows.turned_away.m3_per_s, instant.turned_away_m3_per_s[i]);
+    turn.largest_change_m =
+        std::max(turn.largest_change_m, changes * ask.worth_s / network_.tanks[i].scale_area_m2);
+    if (least < -no_flow) turn.bounded = true;
   }
   return turn;
 }
@@ -761,11 +772,16 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
     if (share == 1.0 && answer.turns > 1 && smooth_ && last_change_m > enough_m) {
       const double seen = change_now_m / (last_change_m * last_change_m);
       curvature_per_m_ = std::max(seen, curvature_keeps * curvature_per_m_);
+      curvature_worth_s_ = ask.worth_s;
     }
-    const double left_m = smooth_ && curvature_per_m_ > 0.0 && change_now_m < foresight * enough_m
-                              ? std::min(change_now_m, curvature_safety * curvature_per_m_ *
-                                                           change_now_m * change_now_m)
-                              : change_now_m;
+    double left_m = change_now_m;
+    if (smooth_ && curvature_per_m_ > 0.0 && change_now_m < foresight * enough_m) {
+      // Where flows are what changes, a change is worth less over a shorter stage, and what it
+      // leaves is not.
+      const double shorter = std::max(1.0, curvature_worth_s_ / ask.worth_s);
+      left_m = std::min(
+          left_m, curvature_safety * shorter * curvature_per_m_ * change_now_m * change_now_m);
+    }
     if (share == 1.0 && !turn.bounded && left_m <= enough_m && headers_add_up(ask, instant)) {
       close_headers(instant);
       answer.settled = true;

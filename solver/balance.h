@@ -107,8 +107,6 @@ class Balance {
   double rounding_m3_per_s(std::size_t way, const Instant& instant) const;
   bool headers_add_up(const Ask& ask, const Instant& instant);
   void close_headers(Instant& instant);
-  double missing_at(int place, double head_m, const Ask& ask, Instant& instant) const;
-  void flows_at_heads(Instant& instant) const;
   double missing_at(int place, double head_m, const Ask& ask, Instant& instant);
   void flows_at_heads(const Ask& ask, Instant& instant);
 
@@ -171,12 +169,13 @@ class Balance {
   std::vector<char> spills_;                              // per tank: its flows are not all nought
   std::vector<TankFlows> tank_flows_;                     // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
-  bool smooth_ = false;           // no mouth, lip or fade took part in the last turn
-  double curvature_per_m_ = 0.0;  // a turn's change over the square of the one before
-  std::vector<double> right_;     // right-hand side, then head changes
-  std::vector<double> last_way_;  // head changes of the turn before
-  std::vector<double> rounding_;  // what rounding may leave unaccounted at each place
-  std::vector<double> through_;   // what passes through each place, both ways
+  bool smooth_ = false;             // no mouth, lip or fade took part in the last turn
+  double curvature_per_m_ = 0.0;    // a turn's change over the square of the one before
+  double curvature_worth_s_ = 0.0;  // and over how long flows counted then
+  std::vector<double> right_;       // right-hand side, then head changes
+  std::vector<double> last_way_;    // head changes of the turn before
+  std::vector<double> rounding_;    // what rounding may leave unaccounted at each place
+  std::vector<double> through_;     // what passes through each place, both ways
   std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps
 };
 

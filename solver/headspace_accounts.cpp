@@ -46,6 +46,10 @@ ShellMoment HeadspaceAccounts::moment_of(const Stepper& stepper, std::size_t tan
   moment.outlet_m3_per_s.assign(leaving.outlet_m3_per_s.size(), 0.0);
   moment.pump_m3_per_s.assign(leaving.pump_m3_per_s.size(), 0.0);
   moment.leak_m3_per_s.assign(leaving.leak_m3_per_s.size(), 0.0);
+  moment.pump_ran.assign(leaving.pump_m3_per_s.size(), false);
+  for (const Way& way : stepper.ways().open) {
+    if (way.is_pump) moment.pump_ran[*way.pump] = true;
+  }
   for (const Link& link : network_.links) {
     if (!joined(link.from)) continue;
     if (link.kind == Link::Kind::leak) {

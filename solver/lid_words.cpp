@@ -158,8 +158,11 @@ std::string what_pulled(const Array& array, TankId tank, const ShellMoment& mome
   }
   for (std::size_t i = 0; i < moment.pump_m3_per_s.size(); ++i) {
     if (moment.pump_m3_per_s[i] > worth_saying_m3_per_s) {
-      phrases.push_back("pump " + named(parts.pumps[i].name) + " drew " +
-                        in_litres_a_minute(moment.pump_m3_per_s[i]));
+      const std::string flow = in_litres_a_minute(moment.pump_m3_per_s[i]);
+      const std::string pump = named(parts.pumps[i].name);
+      const bool ran = i >= moment.pump_ran.size() || moment.pump_ran[i];
+      phrases.push_back(ran ? "pump " + pump + " drew " + flow
+                            : flow + " ran on through pump " + pump + ", which stood");
     }
   }
   for (std::size_t i = 0; i < moment.leak_m3_per_s.size(); ++i) {
@@ -241,7 +244,10 @@ std::string what_pushed(const Array& array, const DaySheet& sheet, const RunReco
     if (on) phrases.push_back(named(parts.tanks[i].name) + " ran over into it");
   }
   if (!phrases.empty()) return "while " + joined_up(phrases);
-  if (has_swing(parts, tank)) return "while the air under its lid grew warm";
+  // A swing is no cause where water comes in.
+  const std::optional<ShellMoment>& bulges = record.tanks[tank.index].headspace.bulges;
+  const bool fills = bulges && -bulges->out_m3_per_s > worth_saying_m3_per_s;
+  if (has_swing(parts, tank) && !fills) return "while the air under its lid grew warm";
   return "while water ran into it from the tanks that it is joined to";
 }
 

@@ -20,7 +20,9 @@ class LossNear {
   /// `closeness`: 0 to 3, of how far `HeadLoss::near_m3_per_s` allows.
   HeadLoss at(const LossLaw& law, double flow_m3_per_s, double closeness) {
     const double moved = flow_m3_per_s - flow_m3_per_s_;
-    if (std::fabs(moved) < closeness * last_.near_m3_per_s) {
+    // Off a tangent, where the bend is not known, goes with the square.
+    const double near = last_.bend_s2_per_m5 == 0.0 ? closeness * std::sqrt(closeness) : closeness;
+    if (std::fabs(moved) < near * last_.near_m3_per_s) {
       return {
           last_.head_m + moved * (last_.slope_m_per_m3_per_s + 0.5 * moved * last_.bend_s2_per_m5),
           last_.slope_m_per_m3_per_s + moved * last_.bend_s2_per_m5};

@@ -204,8 +204,18 @@ class Run {
     return std::min(short_against_a_day_s, until_air_turns_s(network_.array.parts().site, clock_s));
   }
 
+  bool too_many_steps() {
+    if (stepper_.effort().steps + rejected_ < options_.most_steps) return false;
+    why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
+    help_ =
+        "if a pump or a top-up starts and stops all the time, set the marks of its switch further "
+        "apart; else let the run last less long";
+    return true;
+  }
+
   /// One good step, shortened until its error is small enough and no switch is passed unseen.
   bool step_once() {
+    if (too_many_steps()) return false;
     const double stop_s = next_stop_s();
     if (fresh_) {
       const double began_s = time_s_;
@@ -224,13 +234,7 @@ class Run {
 
     watch_now();
     for (int landings = 0;;) {
-      if (stepper_.effort().steps + rejected_ >= options_.most_steps) {
-        why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
-        help_ =
-            "if a pump or a top-up starts and stops all the time, set the marks of its switch "
-            "further apart; else let the run last less long";
-        return false;
-      }
+      if (too_many_steps()) return false;
       const Stepper::Outcome outcome = stepper_.attempt(length_s);
       if (outcome == Stepper::Outcome::unsettled) {
         ++quartered_;

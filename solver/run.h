@@ -23,6 +23,7 @@ struct ShellMoment {
   std::vector<double> outlet_m3_per_s;
   std::vector<double> pump_m3_per_s;
   std::vector<double> leak_m3_per_s;
+  std::vector<bool> pump_ran;  ///< per pump; water may run on through one that stands
 };
 
 /// The air above a closed tank's water over a run. Pressures are gauge: below zero under vacuum. An

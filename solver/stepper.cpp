@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "solver/air_temperature.h"
 
@@ -30,7 +31,6 @@ constexpr double gas_may_move = 300.0;     // of the tolerance, in the first ste
 constexpr double begins_share = 10.0;      // of the tolerance: what a way may move where it begins
 constexpr double air_fits_share = 20.0;    // of the tolerance: what the end may mend of a pressure,
 constexpr double air_fits_least_m = 1e-3;  // but not less than this, which rounding may ask for
-constexpr double almost = 1.0 - 1e-6;      // of what is missing: a stream that can give it back
 constexpr int sweeps_to_start_from = 20;   // near enough for turns to settle from
 constexpr int sweeps_to_end_with = 2000;   // the same where the turns know no more
 constexpr double no_shorter_s = 1e-5;  // stages below this, where a step can hardly be shortened
@@ -496,9 +496,9 @@ bool Stepper::mend_negative() {
     const double rounding = rounding_share * (volume_m3_[i] + network_.tanks[i].scale_area_m2);
     if (missing > 0.1 * options_.depth_tolerance_m * network_.tanks[i].scale_area_m2) return false;
     while (missing > rounding) {
-      const Stream stream = fattest_out_of(static_cast<int>(i));
-      const double part = std::min(missing, stream.m3);
-      if (part <= 0.0 || !put_back(static_cast<int>(i), stream, part)) return false;
+      const double part =
+          put_back(static_cast<int>(i), fattest_out_of(static_cast<int>(i)), missing);
+      if (part <= 0.0) return false;
       missing = part < missing ? missing - part : 0.0;
     }
     end_volume_m3_[i] = 0.0;
@@ -523,27 +523,41 @@ Stepper::Stream Stepper::fattest_out_of(int place) const {
   return fattest;
 }
 
-bool Stepper::put_back(int place, Stream stream, double m3) {
-  // Headers keep nothing: what comes out of one again comes from its own fattest stream.
-  for (int hop = 0; hop < network_.places(); ++hop) {
-    if (stream.m3 < almost * m3) return false;
-    if (stream.is_draw) {
-      moved_.draw_m3[stream.which] -= m3;
-      return true;
+double Stepper::put_back(int place, Stream stream, double m3) {
+  // Headers keep nothing: what comes out of one again comes from its own fattest stream. The
+  // thinnest of them all says how much can come back this way.
+  std::vector<std::pair<int, Stream>> path;
+  double part = m3;
+  for (int hop = 0; hop < network_.places() && stream.m3 > 0.0; ++hop) {
+    part = std::min(part, stream.m3);
+    path.emplace_back(place, stream);
+    bool arrived = stream.is_draw;
+    if (!arrived) {
+      const Way& way = balance_.ways().open[stream.which];
+      place = way.from == place ? way.to : way.from;
+      const auto giver = static_cast<std::size_t>(place);
+      arrived = place == outside || giver < end_volume_m3_.size();
+      if (arrived && place != outside) {
+        part = std::min(part, end_volume_m3_[giver]);
+        if (part <= 0.0) return 0.0;
+        end_volume_m3_[giver] -= part;
+      }
     }
-    const Way& way = balance_.ways().open[stream.which];
-    const bool forth = way.from == place;
-    moved_.way_m3[stream.which] -= forth ? m3 : -m3;
-    place = forth ? way.to : way.from;
-    if (place == outside) return true;
-    const auto giver = static_cast<std::size_t>(place);
-    if (giver < end_volume_m3_.size()) {
-      end_volume_m3_[giver] -= m3;
-      return end_volume_m3_[giver] >= 0.0;
+    if (!arrived) {
+      stream = fattest_out_of(place);
+      continue;
     }
-    stream = fattest_out_of(place);
+    for (const auto& [from, gave] : path) {
+      if (gave.is_draw) {
+        moved_.draw_m3[gave.which] -= part;
+      } else {
+        const bool forth = balance_.ways().open[gave.which].from == from;
+        moved_.way_m3[gave.which] -= forth ? part : -part;
+      }
+    }
+    return part;
   }
-  return false;
+  return 0.0;
 }
 
 void Stepper::accept() {

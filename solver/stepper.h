@@ -98,7 +98,8 @@ class Stepper {
     bool is_draw = false;  ///< `which` is a draw, else an open way
   };
   Stream fattest_out_of(int place) const;
-  bool put_back(int place, Stream stream, double m3);
+  /// How much of it could be put back.
+  double put_back(int place, Stream stream, double m3);
   void find_lowest_mouths();
   bool drained_below_a_mouth() const;
 

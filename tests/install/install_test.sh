@@ -2,9 +2,9 @@
 # SPDX-License-Identifier: MIT
 # What is installed and packed works where it lies: the tool, its man page and completions, and the
 # library, on which examples/from_code is built as a program of somebody else's.
-#   install_test.sh BUILD SOURCE CXX
+#   install_test.sh BUILD CXX
 set -euo pipefail
-build=$1 source=$2 cxx=$3
+build=$1 cxx=$2
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 fail() { echo "install_test: $*" >&2; exit 1; }
