@@ -58,7 +58,7 @@ class Headspaces {
     double gas_m = 0.0;            ///< gauge pressure of the headspace as a head of water
     double air_kg_per_s = 0.0;     ///< into the headspace, and what more pressure does to it
     double air_per_gas_kg_per_s_m = 0.0;
-    double rounding_m = 0.0;       ///< what the last digit of the volume does to the head
+    double rounding_m = 0.0;  ///< what the last digit of the volume does to the head
     // Only found where asked closely:
     double gas_per_kg_m = 0.0;         ///< how far more air would raise `gas_m` within the stage
     double gas_per_m3_m = 0.0;         ///< what more water at this air would do to `gas_m`, and
