@@ -92,9 +92,9 @@ Headspaces::Held Headspaces::held(const Ask& ask, std::size_t tank, double head_
   Held held;
   held.tank = tank;
   held.head_m = head_m;
-  held.gas_constant = air_gas_constant * inside_k;
-  held.air_j = held.gas_constant * (*ask.air_wanted_kg)[tank];
-  held.weighed = held.gas_constant * ask.weight_s;
+  const double gas_constant = air_gas_constant * inside_k;
+  held.air_j = gas_constant * (*ask.air_wanted_kg)[tank];
+  held.weighed = gas_constant * ask.weight_s;
   if (vent_area_m2_[tank] > 0.0) {
     held.lid = Vent(vent_area_m2_[tank], atmosphere_pa_, ask.air_k, inside_k);
   }

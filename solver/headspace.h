@@ -137,10 +137,9 @@ class Headspaces {
   struct Held {
     std::size_t tank = 0;
     double head_m = 0.0;
-    double gas_constant = 0.0;  // R T, J/kg
-    double air_j = 0.0;         // R T m
-    double weighed = 0.0;       // R T w
-    Vent lid;                   // without air lines
+    double air_j = 0.0;    // R T m
+    double weighed = 0.0;  // R T w
+    Vent lid;              // without air lines
   };
   Held held(const Ask& ask, std::size_t tank, double head_m) const;
   /// Air from outside, by the lid's holes and by air lines to open tanks.

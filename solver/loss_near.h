@@ -2,7 +2,6 @@
 #pragma once
 
 #include <cmath>
-#include <limits>
 
 #include "solver/link_law.h"
 

@@ -18,8 +18,6 @@ constexpr double choked_below = 0.52828178771717411;
 // sqrt(7 (5/6)^5 / 6), the bracket's root there.
 constexpr double choked_root = 0.68473145637727038;
 
-constexpr double rounded_at_k = 288.15;
-
 void hold(bool kept, const char* rule, double value) {
   if (!kept) breach("air_between", std::string("needs ") + rule + ", got " + std::to_string(value));
 }

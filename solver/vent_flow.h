@@ -10,6 +10,10 @@ namespace tankyard {
 /// Specific gas constant of dry air, J/(kg K) (ISO 2533:1975). Moist air is up to 1 % lighter.
 inline constexpr double air_gas_constant = 287.05287;
 
+/// Where the root of a sharp hole's law is rounded off, e below, Pa, and at which temperature, K.
+inline constexpr double hole_rounded_below_pa = 0.04;
+inline constexpr double rounded_at_k = 288.15;
+
 /// Air through a hole between two spaces a and b, and how it changes with the pressure of either.
 struct AirExchange {
   double kg_per_s = 0.0;                  ///< from a to b; below 0 the other way
@@ -47,7 +51,7 @@ struct AirExchange {
 /// `rounded_below_pa`: e above, at 15 degC; over 0. A hose's is larger than a sharp hole's, as air
 /// in it stays laminar longer (`balance_line`).
 AirExchange air_between(double area_m2, double a_pa, double a_k, double b_pa, double b_k,
-                        double rounded_below_pa = 0.04);
+                        double rounded_below_pa = hole_rounded_below_pa);
 
 /// Air into a headspace from outside.
 struct AirFlow {
@@ -98,7 +102,9 @@ class Vent {
  private:
   static constexpr double small_x = 1e-3;
   static constexpr double clear_of_e = 5.7;  // from there on (e / dp)^4 is under a thousandth
-  static double e_at(double upstream_k) { return 0.04 * 288.15 / upstream_k; }
+  static double e_at(double upstream_k) {
+    return hole_rounded_below_pa * rounded_at_k / upstream_k;
+  }
 
   struct Way {
     double scale = 0.0;  // 2 A^2 / (R T1)
