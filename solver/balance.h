@@ -20,6 +20,7 @@ struct Instant {
   std::vector<double> over_rim_m3_per_s;  ///< per tank, over its rim or out of its lid's holes
   std::vector<double>
       turned_away_m3_per_s;          ///< per tank, inflow that a pressed headspace holds back
+  bool spills = false;               ///< whether any of the last three is not nought
   std::vector<double> level_m;       ///< per tank, of the water's surface above the datum
   std::vector<double> gas_m;         ///< per tank, gauge pressure of the headspace as head
   std::vector<double> air_kg_per_s;  ///< per tank, air into the headspace
@@ -128,12 +129,16 @@ class Balance {
   TankFlows flows_of(std::size_t tank, double head_m) const;
   /// Whether `flows_of` is nothing at all, as nearly always.
   bool leaves_by_ways_alone(std::size_t tank, double head_m) const;
-  void assemble_tank(const Ask& ask, std::size_t tank, Instant& instant);
+  void assemble_tanks(const Ask& ask, Instant& instant);
+  void assemble_spill(double weight_s, std::size_t tank, Instant& instant);
+  void assemble_ways(const Ask& ask, Instant& instant, int turns);
+  void assemble_way(const Ask& ask, std::size_t way, Instant& instant, int turns);
 
   const Network& network_;
   Headspaces headspaces_;
   std::vector<Headspaces::Point> points_;  // per tank; open ones too once any lid is closed
   std::vector<Headspaces::Cross> crosses_;
+  std::vector<double> level_m_;  // per place, with `points_`: where its water stands
   Setting setting_;
   Ways ways_;
   Elimination elimination_;
@@ -166,7 +171,7 @@ class Balance {
     double nearly_full_m = 0.0;  ///< a level from which a closed headspace soon is a wall
   };
   std::vector<Bulk> bulks_;                               // per tank
-  std::vector<char> spills_;                              // per tank: its flows are not all nought
+  std::vector<std::size_t> spilling_;                     // tanks whose flows are not all nought
   std::vector<TankFlows> tank_flows_;                     // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
   bool smooth_ = false;             // no mouth, lip or fade took part in the last turn

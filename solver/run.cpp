@@ -135,6 +135,7 @@ class Run {
       accounts_.note_pump(stepper_, setting_, header_was_full_, event);
     }
     header_was_full_ = setting_.header_primed;
+    accounts_.setting_changes();
     fresh_ = true;
     watched_ = false;
     return stepper_.begin(setting_, before_s_ + time_s_);

@@ -121,6 +121,7 @@ Ways ways_of(const Network& network, const Setting& setting) {
     way.from_full_m = way.from_mouth_m + link.bore_m;
     way.to_full_m = way.to_mouth_m + (link.to == outside ? 0.0 : link.bore_m);
     way.cracking_head_m = link.cracking_head_m;
+    way.plain = !way.one_way && !way.over_crest && link.cracking_head_m == 0.0;
     way.loss = link.loss;
     way.link = i;
     const double area = std::min({area_at(link.from), area_at(link.to)});

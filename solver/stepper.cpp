@@ -39,16 +39,6 @@ constexpr double sweeps_below_s = 10.0;    // longer stages are rather shortened
 constexpr double least_worth_s = 10.0;     // a flow error counts as acting at least this long
 constexpr double instant_worth_s = 60.0;   // how long a flow found at an instant is taken to act
 
-/// Calls a function with the vectors of each kind of flow in turn.
-template <class Does>
-void for_each_flow(Does does) {
-  does(&Instant::way_m3_per_s, &Moved::way_m3);
-  does(&Instant::draw_m3_per_s, &Moved::draw_m3);
-  does(&Instant::overflow_m3_per_s, &Moved::overflow_m3);
-  does(&Instant::over_rim_m3_per_s, &Moved::over_rim_m3);
-  does(&Instant::turned_away_m3_per_s, &Moved::turned_away_m3);
-}
-
 }  // namespace
 
 Stepper::Stepper(const Network& network, const RunOptions& options, double starts_clock_s)
@@ -67,7 +57,9 @@ Stepper::Stepper(const Network& network, const RunOptions& options, double start
   }
   std::fill(now_.head_m.begin() + static_cast<std::ptrdiff_t>(volume_m3_.size()), now_.head_m.end(),
             mean);
-  end_volume_m3_ = into_now_ = into_middle_ = into_end_ = wanted_ = volume_m3_;
+  end_volume_m3_ = wanted_ = volume_m3_;
+  into_now_.resize(now_.head_m.size() + 1, 0.0);
+  into_middle_ = into_end_ = into_now_;
   if (all_open_) return;
   air_temperatures(0.0);
   air_kg_ = balance_.headspaces().air_at_rest_kg(volume_m3_, tank_air_k_);
@@ -88,19 +80,22 @@ void Stepper::air_temperatures(double time_s) {
 
 void Stepper::flows_into_tanks(const Instant& instant, std::vector<double>& into) const {
   const std::size_t tanks = network_.tanks.size();
-  for (std::size_t i = 0; i < tanks; ++i) into[i] = setting_.inflow_m3_per_s[i];
+  // Headers and the outside get theirs too, which nobody asks for: it costs less than to ask which
+  // is which.
+  const std::size_t sink = into.size() - 1;
+  const auto rest =
+      std::copy(setting_.inflow_m3_per_s.begin(), setting_.inflow_m3_per_s.end(), into.begin());
+  std::fill(rest, into.end(), 0.0);
   const auto& ways = balance_.ways().open;
   for (std::size_t k = 0; k < ways.size(); ++k) {
-    const auto from = static_cast<std::size_t>(ways[k].from);
-    if (from < tanks) into[from] -= instant.way_m3_per_s[k];
-    if (ways[k].to != outside && static_cast<std::size_t>(ways[k].to) < tanks) {
-      into[static_cast<std::size_t>(ways[k].to)] += instant.way_m3_per_s[k];
-    }
+    const double flow = instant.way_m3_per_s[k];
+    into[static_cast<std::size_t>(ways[k].from)] -= flow;
+    into[ways[k].to == outside ? sink : static_cast<std::size_t>(ways[k].to)] += flow;
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
-    const auto place = static_cast<std::size_t>(network_.draws[d].place);
-    if (place < tanks) into[place] -= instant.draw_m3_per_s[d];
+    into[static_cast<std::size_t>(network_.draws[d].place)] -= instant.draw_m3_per_s[d];
   }
+  if (!instant.spills) return;
   for (std::size_t i = 0; i < tanks; ++i) {
     if (instant.overflow_m3_per_s[i] != 0.0) {
       into[i] -= instant.overflow_m3_per_s[i];
@@ -202,11 +197,13 @@ void Stepper::Course::follow(const std::vector<double>& start, const std::vector
                              const std::vector<double>& end, double length_s) {
   rate.resize(end.size());
   bend.resize(end.size());
-  const double first_s = middle_at * length_s;
-  const double second_s = length_s - first_s;
+  const double second_s = (1.0 - middle_at) * length_s;
+  const double per_first = 1.0 / (middle_at * length_s);
+  const double per_second = 1.0 / second_s;
+  const double per_length = 1.0 / length_s;
   for (std::size_t k = 0; k < end.size(); ++k) {
-    const double late = (end[k] - middle[k]) / second_s;
-    bend[k] = (late - (middle[k] - start[k]) / first_s) / length_s;
+    const double late = (end[k] - middle[k]) * per_second;
+    bend[k] = (late - (middle[k] - start[k]) * per_first) * per_length;
     rate[k] = late + bend[k] * second_s;
   }
 }
@@ -223,10 +220,11 @@ void Stepper::predict_middle(double reach_s) {
   middle_.head_m.resize(now_.head_m.size());
   middle_.way_m3_per_s.resize(now_.way_m3_per_s.size());
   middle_.draw_m3_per_s = now_.draw_m3_per_s;
-  middle_.overflow_m3_per_s = now_.overflow_m3_per_s;
-  middle_.over_rim_m3_per_s = now_.over_rim_m3_per_s;
+  // What spills is found anew by each turn.
+  middle_.overflow_m3_per_s.resize(tanks);
+  middle_.over_rim_m3_per_s.resize(tanks);
   if (!all_open_) {
-    middle_.turned_away_m3_per_s = now_.turned_away_m3_per_s;
+    middle_.turned_away_m3_per_s.resize(tanks);
     middle_.level_m = now_.level_m;
     middle_.gas_m = now_.gas_m;
     middle_.air_kg_per_s = now_.air_kg_per_s;
@@ -473,16 +471,24 @@ bool Stepper::move(double length_s, double share_now, double share_middle, doubl
     // As the stage had it, whose pressure it has to fit to the last digit.
     end_air_kg_[i] = air_wanted_[i] + of_end * end_.air_kg_per_s[i];
   }
-  for_each_flow([&](auto flow, auto volume) {
+  const auto add_up = [&](const std::vector<double> Instant::*flow, std::vector<double>& moved) {
     const auto& at_now = now_.*flow;
     const auto& at_middle = middle_.*flow;
     const auto& at_end = end_.*flow;
-    auto& moved = moved_.*volume;
     moved.resize(at_now.size());
     for (std::size_t k = 0; k < at_now.size(); ++k) {
       moved[k] = of_now * at_now[k] + of_middle * at_middle[k] + of_end * at_end[k];
     }
-  });
+  };
+  add_up(&Instant::way_m3_per_s, moved_.way_m3);
+  add_up(&Instant::draw_m3_per_s, moved_.draw_m3);
+  const bool spilt_before = moved_.spilt;
+  moved_.spilt = now_.spills || middle_.spills || end_.spills;
+  if (moved_.spilt || spilt_before || moved_.overflow_m3.empty()) {
+    add_up(&Instant::overflow_m3_per_s, moved_.overflow_m3);
+    add_up(&Instant::over_rim_m3_per_s, moved_.over_rim_m3);
+    add_up(&Instant::turned_away_m3_per_s, moved_.turned_away_m3);
+  }
   return air_fits;
 }
 

@@ -17,6 +17,7 @@ struct Moved {
   std::vector<double> overflow_m3;
   std::vector<double> over_rim_m3;
   std::vector<double> turned_away_m3;
+  bool spilt = false;  ///< whether any of the last three is not nought
 };
 
 /// Steps volumes through time while nothing but levels changes.
