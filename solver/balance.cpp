@@ -230,11 +230,9 @@ Balance::TankFlows Balance::flows_of(std::size_t i, double head_m) const {
   return flows;
 }
 
-bool Balance::leaves_by_ways_alone(std::size_t i, double head_m) const {
-  const Bulk& bulk = bulks_[i];
-  if (points_.empty() || !headspaces_.closed(i)) return head_m <= bulk.lip_m;
+bool Balance::leaves_by_ways_alone(std::size_t i) const {
   const Headspaces::Point& point = points_[i];
-  return point.level_m <= bulk.overflow_m && point.gone <= 0.0 &&
+  return point.level_m <= bulks_[i].overflow_m && point.gone <= 0.0 &&
          (point.gas_m <= 0.0 || setting_.inflow_m3_per_s[i] <= 0.0);
 }
 
@@ -253,19 +251,21 @@ void Balance::assemble_tanks(const Ask& ask, Instant& instant) {
   spilling_.clear();
   for (std::size_t i = 0; i < tanks; ++i) {
     const Bulk& bulk = bulks_[i];
+    const bool over = head[i] > bulk.lip_m;
+    if (over) smooth_ = false;
     TankLaw::Volume volume;
     if (!points_.empty() && headspaces_.closed(i)) {
       volume = {points_[i].volume_m3, points_[i].volume_slope_m2};
       if (points_[i].level_m > bulk.nearly_full_m) smooth_ = false;
-    } else if (bulk.area_m2 > 0.0) {
-      volume = {bulk.area_m2 * (head[i] - bulk.base_m), bulk.area_m2};
+      if (!leaves_by_ways_alone(i)) spilling_.push_back(i);
     } else {
-      volume = network_.tanks[i].volume_at(head[i]);
+      volume = bulk.area_m2 > 0.0
+                   ? TankLaw::Volume{bulk.area_m2 * (head[i] - bulk.base_m), bulk.area_m2}
+                   : network_.tanks[i].volume_at(head[i]);
+      if (over) spilling_.push_back(i);
     }
     right[i] = wanted[i] - volume.m3 + weight * inflow[i];
     diagonal[i] = volume.surface_m2;
-    if (head[i] > bulk.lip_m) smooth_ = false;
-    if (!leaves_by_ways_alone(i, head[i])) spilling_.push_back(i);
   }
   std::fill(right_.begin() + static_cast<std::ptrdiff_t>(tanks), right_.end(), 0.0);
   std::fill(diagonal + tanks, diagonal + right_.size(), 0.0);
@@ -357,29 +357,37 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
 void Balance::assemble_ways(const Ask& ask, Instant& instant, int turns) {
   const double weight = ask.weight_s;
   const std::size_t ways = ways_.open.size();
-  const bool none_absurd = turns < absurd_from_turn;
+  if (turns >= absurd_from_turn) {
+    for (std::size_t w = 0; w < ways; ++w) assemble_way(ask, w, instant, turns);
+    return;
+  }
+  const Way* const way_at = ways_.open.data();
+  LossNear* const loss_of = losses_.data();
+  Slope* const slope_of = slopes_.data();
+  const double* const flow_at = instant.way_m3_per_s.data();
   const double* const head = instant.head_m.data();
   const double* const level = points_.empty() ? head : level_m_.data();
   double* const right = right_.data();
   double* const diagonal = elimination_.diagonals();
   double* const entry = elimination_.entries();
+  const double closeness = closeness_;
   for (std::size_t w = 0; w < ways; ++w) {
-    const Way& way = ways_.open[w];
+    const Way& way = way_at[w];
     const auto from = static_cast<std::size_t>(way.from);
     const auto to = static_cast<std::size_t>(way.to);
-    const double flow = instant.way_m3_per_s[w];
+    const double flow = flow_at[w];
     // Nearly always both mouths stand well under water and something flows; then this is all that
     // `assemble_way` would do.
-    const bool is_plain = way.plain && none_absurd && level[from] >= way.from_full_m &&
-                          level[to] >= way.to_full_m && head[from] != head[to] && flow != 0.0;
+    const bool is_plain = way.plain && level[from] >= way.from_full_m &&
+                          level[to] >= way.to_full_m && std::fabs(flow) > 0.0;
     if (!is_plain) {
       assemble_way(ask, w, instant, turns);
       continue;
     }
-    const HeadLoss loss = losses_[w].at(way.loss, flow, closeness_);
+    const HeadLoss loss = loss_of[w].at(way.loss, flow, closeness);
     const double per = 1.0 / loss.slope_m_per_m3_per_s;
     const double shift = (head[from] - head[to] - loss.head_m) * per;
-    slopes_[w] = {per, per, shift};
+    slope_of[w] = {per, per, shift};
     const double passes = weight * (flow + shift);
     const double more = weight * per;
     right[from] -= passes;
@@ -441,8 +449,7 @@ void Balance::assemble_way(const Ask& ask, std::size_t w, Instant& instant, int 
 }
 
 Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Instant& instant) {
-  elimination_.factorise();
-  elimination_.solve(right_);
+  elimination_.factorise(right_);
 
   Turn turn;
   const std::size_t tanks = network_.tanks.size();

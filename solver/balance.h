@@ -127,8 +127,8 @@ class Balance {
     double turned_away_per_gas_m2_per_s = 0.0;
   };
   TankFlows flows_of(std::size_t tank, double head_m) const;
-  /// Whether `flows_of` is nothing at all, as nearly always.
-  bool leaves_by_ways_alone(std::size_t tank, double head_m) const;
+  /// Whether `flows_of` a closed tank is nothing at all, as nearly always.
+  bool leaves_by_ways_alone(std::size_t tank) const;
   void assemble_tanks(const Ask& ask, Instant& instant);
   void assemble_spill(double weight_s, std::size_t tank, Instant& instant);
   void assemble_ways(const Ask& ask, Instant& instant, int turns);

@@ -107,34 +107,43 @@ double Elimination::pivot(double left, double before) {
   return left > 1e-14 * before ? left : 1e-11 * before;
 }
 
-void Elimination::factorise() {
+void Elimination::factorise(std::vector<double>& right_hand_side) {
   inverse_ = diagonal_;  // as they stand before anything is taken off them
   double* const diagonal = diagonal_.data();
   double* const inverse = inverse_.data();
   double* const entries = entries_.data();
+  double* const right = right_hand_side.data();
   const int* const order = order_.data();
   const int* const late = late_.data();
   // Leaves of the graph, and what becomes one: nearly all places of nearly all yards.
   for (std::size_t k = 0; k < lone_; ++k) {
     const auto place = static_cast<std::size_t>(order[k]);
-    diagonal[place] = pivot(diagonal[place], inverse[place]);
-    inverse[place] = 1.0 / diagonal[place];
-    entries[2 * k + 1] *= inverse[place];
-    diagonal[static_cast<std::size_t>(late[k])] -= entries[2 * k + 1] * entries[2 * k];
+    const auto other = static_cast<std::size_t>(late[k]);
+    const double per = 1.0 / pivot(diagonal[place], inverse[place]);
+    const double multiplier = entries[2 * k + 1] * per;
+    diagonal[other] -= multiplier * entries[2 * k];
+    right[other] -= multiplier * right[place];
+    inverse[place] = per;
+    entries[2 * k + 1] = multiplier;
+    entries[2 * k] *= per;
   }
   for (std::size_t k = lone_; k < order_.size(); ++k) {
     const auto place = static_cast<std::size_t>(order[k]);
-    diagonal[place] = pivot(diagonal[place], inverse[place]);
-    inverse[place] = 1.0 / diagonal[place];
+    const double per = 1.0 / pivot(diagonal[place], inverse[place]);
+    inverse[place] = per;
     for (std::size_t i = first_pair_[k]; i < first_pair_[k + 1]; ++i) {
-      entries[2 * i + 1] *= inverse[place];  // from here on the multiplier
-      diagonal[static_cast<std::size_t>(late[i])] -= entries[2 * i + 1] * entries[2 * i];
+      const auto other = static_cast<std::size_t>(late[i]);
+      entries[2 * i + 1] *= per;  // from here on the multiplier
+      diagonal[other] -= entries[2 * i + 1] * entries[2 * i];
+      right[other] -= entries[2 * i + 1] * right[place];
     }
     for (std::size_t u = first_update_[k]; u < first_update_[k + 1]; ++u) {
       const Update& update = updates_[u];
       entries[update.target] -= entries[update.low] * entries[update.high];
     }
+    for (std::size_t i = first_pair_[k]; i < first_pair_[k + 1]; ++i) entries[2 * i] *= per;
   }
+  back(right_hand_side);
 }
 
 void Elimination::solve(std::vector<double>& right_hand_side) const {
@@ -152,18 +161,28 @@ void Elimination::solve(std::vector<double>& right_hand_side) const {
       right[static_cast<std::size_t>(late[i])] -= entries[2 * i + 1] * known;
     }
   }
+  back(right_hand_side);
+}
+
+void Elimination::back(std::vector<double>& right_hand_side) const {
+  // The place's own row is divided by its diagonal already: a long row of tanks waits for one
+  // product and one difference a place, and no more.
+  double* const right = right_hand_side.data();
+  const double* const entries = entries_.data();
+  const int* const order = order_.data();
+  const int* const late = late_.data();
   for (std::size_t k = order_.size(); k-- > lone_;) {
     const auto place = static_cast<std::size_t>(order[k]);
-    double sum = right[place];
+    double sum = right[place] * inverse_[place];
     for (std::size_t i = first_pair_[k]; i < first_pair_[k + 1]; ++i) {
       sum -= entries[2 * i] * right[static_cast<std::size_t>(late[i])];
     }
-    right[place] = sum * inverse_[place];
+    right[place] = sum;
   }
   for (std::size_t k = lone_; k-- > 0;) {
     const auto place = static_cast<std::size_t>(order[k]);
-    right[place] = (right[place] - entries[2 * k] * right[static_cast<std::size_t>(late[k])]) *
-                   inverse_[place];
+    right[place] =
+        right[place] * inverse_[place] - entries[2 * k] * right[static_cast<std::size_t>(late[k])];
   }
 }
 

@@ -44,10 +44,10 @@ class Elimination {
   double* diagonals() { return diagonal_.data(); }
   double* entries() { return entries_.data(); }
 
-  /// Eliminates in place; the entries are spent.
-  void factorise();
+  /// Eliminates in place, the entries being spent, and solves for one right-hand side on the way.
+  void factorise(std::vector<double>& right_hand_side);
 
-  /// Solves for one right-hand side, in place, after `factorise`. May be called again and again.
+  /// Solves for another right-hand side, in place, after that. May be called again and again.
   void solve(std::vector<double>& right_hand_side) const;
 
   /// Off-diagonal pairs, with what elimination filled in; for tests and benchmarks.
@@ -62,6 +62,7 @@ class Elimination {
     std::size_t high;    // ... times this entry
   };
   static double pivot(double left, double before);
+  void back(std::vector<double>& right_hand_side) const;
 
   std::vector<int> order_;               // place eliminated k-th
   std::size_t lone_ = 0;                 // how many of the first have one late neighbour each
