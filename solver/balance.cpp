@@ -643,7 +643,6 @@ bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
   if (tanks == right_.size()) return true;
   std::fill(right_.begin(), right_.end(), 0.0);
   through_.assign(right_.size(), 0.0);
-  rounding_.assign(right_.size(), no_flow_m3_per_s(ask));
   const auto leaves = [&](int place, double flow) {
     right_[static_cast<std::size_t>(place)] -= flow;
     through_[static_cast<std::size_t>(place)] += std::fabs(flow);
@@ -652,15 +651,17 @@ bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
     const Way& way = ways_.open[w];
     leaves(way.from, instant.way_m3_per_s[w]);
     if (way.to != outside) leaves(way.to, -instant.way_m3_per_s[w]);
-    const double rounding = rounding_m3_per_s(w, instant);
-    rounding_[static_cast<std::size_t>(way.from)] += rounding;
-    if (way.to != outside) rounding_[static_cast<std::size_t>(way.to)] += rounding;
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     leaves(network_.draws[d].place, instant.draw_m3_per_s[d]);
   }
   for (std::size_t i = tanks; i < right_.size(); ++i) {
-    if (std::fabs(right_[i]) > rounding_[i] + rounding_share * through_[i]) return false;
+    const double may_m3_per_s = no_flow_m3_per_s(ask) + rounding_share * through_[i];
+    if (std::fabs(right_[i]) <= may_m3_per_s) continue;
+    double rounding_m3_per_s = 0.0;
+    for (const std::size_t w : ways_at_[i])
+      rounding_m3_per_s += this->rounding_m3_per_s(w, instant);
+    if (std::fabs(right_[i]) > may_m3_per_s + rounding_m3_per_s) return false;
   }
   return true;
 }

@@ -179,7 +179,6 @@ class Balance {
   double curvature_worth_s_ = 0.0;  // and over how long flows counted then
   std::vector<double> right_;       // right-hand side, then head changes
   std::vector<double> last_way_;    // head changes of the turn before
-  std::vector<double> rounding_;    // what rounding may leave unaccounted at each place
   std::vector<double> through_;     // what passes through each place, both ways
   std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps
 };

@@ -10,6 +10,7 @@ namespace tankyard {
 namespace {
 
 constexpr int most_turns = 100;
+constexpr int plain_turns = 4;
 constexpr double last_digit = 2.2e-16;
 constexpr double near_turn_m = 0.1;  // change of a headspace's pressure that slopes may foretell
 // Changes of a pressure, as shares of it, from which a turn believes its slopes instead of looking
@@ -25,6 +26,12 @@ constexpr double bubble_share = 1e-4;
 constexpr double roomy = 500.0;  // bubbles: from there on a series does for a root
 // Of the vapour pressure: how far above it a headspace begins to notice.
 constexpr double boils_off_share = 0.05;
+
+bool breathes_by_a_line(const Parts& parts, std::size_t tank) {
+  return std::any_of(parts.air_lines.begin(), parts.air_lines.end(), [&](const AirLine& line) {
+    return line.from.index == tank || line.to.index == tank;
+  });
+}
 
 }  // namespace
 
@@ -44,7 +51,10 @@ Headspaces::Headspaces(const Network& network)
     capacity_m3_.push_back(tankyard::capacity_m3(tank.shape));
     const TankLaw& law = network.tanks[rooms_.size()];
     const double bubble_m3 = bubble_share * capacity_m3_.back();
-    rooms_.push_back({law.area_m2, law.base_m, bubble_m3, roomy * bubble_m3});
+    const bool box = law.area_m2 > 0.0 && !breathes_by_a_line(parts, rooms_.size());
+    constexpr double never = std::numeric_limits<double>::infinity();
+    rooms_.push_back(
+        {law.area_m2, law.base_m, capacity_m3_.back(), bubble_m3, box ? roomy * bubble_m3 : never});
     const bool open = tank.lid.kind == Lid::Kind::open;
     vent_area_m2_.push_back(open ? -1.0 : effective_area_m2(tank.lid));
   }
@@ -220,29 +230,30 @@ inline bool Headspaces::find_missing_in_a_box(const Held& held, double head_m, d
   // What `find_missing` finds in a tank of one area at every depth, with air to spare, as nearly
   // always: no rounding but a series, and one quotient in place of two.
   const Room& room = rooms_[held.tank];
-  if (!(room.area_m2 > 0.0) || !to_open_air_.empty()) return false;
-  const double gauge_pa = pressure_pa - atmosphere_pa_;
-  missing.volume.m3 = room.area_m2 * (head_m - gauge_pa * per_weight_ - room.base_m);
-  missing.volume.surface_m2 = room.area_m2;
-  const double left_m3 = capacity_m3_[held.tank] - missing.volume.m3;
+  const AirFlow vent = held.lid.at(pressure_pa);
+  const double volume_m3 =
+      room.area_m2 * (head_m - (pressure_pa - atmosphere_pa_) * per_weight_ - room.base_m);
+  const double left_m3 = room.capacity_m3 - volume_m3;
   if (!(left_m3 > room.roomy_m3)) return false;
   const double clear_pa = pressure_pa - vapour_pa_;
   const double per_both = 1.0 / (left_m3 * clear_pa);
   const double ratio = room.bubble_m3 * per_both * clear_pa;
   const double e = ratio * ratio;
-  missing.space = {left_m3, left_m3 + room.bubble_m3 * ratio * (1.0 - e * (1.0 - 2.0 * e)),
-                   1.0 - e * (1.0 - 3.0 * e)};
+  const double space_m3 = left_m3 + room.bubble_m3 * ratio * (1.0 - e * (1.0 - 2.0 * e));
+  const double slope = 1.0 - e * (1.0 - 3.0 * e);
+  const double rounds_pa = boils_off_share * vapour_pa_;
+  const double rounds = rounds_pa * per_both * left_m3;
+  const double gas_pa = pressure_pa - rounds * rounds_pa;
+  missing.volume = {volume_m3, room.area_m2};
+  missing.space = {left_m3, space_m3, slope};
   missing.gone = 0.0;
-  const AirFlow vent = held.lid.at(pressure_pa);
-  const double rounds = boils_off_share * vapour_pa_ * per_both * left_m3;
-  const double gas_pa = pressure_pa - rounds * boils_off_share * vapour_pa_;
   missing.air_kg_per_s = vent.kg_per_s;
   missing.vent_slope_kg_per_s_pa = vent.slope_kg_per_s_pa;
-  missing.of_air_j = gas_pa * missing.space.m3 - (held.air_j + held.weighed * vent.kg_per_s);
-  missing.per_m3_pa = gas_pa * missing.space.slope;
+  missing.of_air_j = gas_pa * space_m3 - (held.air_j + held.weighed * vent.kg_per_s);
+  missing.per_m3_pa = gas_pa * slope;
   missing.per_head_j_per_m = room.area_m2 * missing.per_m3_pa;
   missing.slope_held_m3 =
-      (1.0 + rounds * rounds) * missing.space.m3 - held.weighed * vent.slope_kg_per_s_pa;
+      (1.0 + rounds * rounds) * space_m3 - held.weighed * vent.slope_kg_per_s_pa;
   missing.slope_m3 = missing.slope_held_m3 + missing.per_head_j_per_m * per_weight_;
   return true;
 }
@@ -256,23 +267,40 @@ Headspaces::Root Headspaces::root_at(const Ask& ask, const Held& held, double he
   double low = least_pa_;
   double high = unbounded;
   double pressure = guess_pa > low ? guess_pa : atmosphere_pa_;
+  const double believed_share = ask.closely ? closely_share : near_share;
+  const double leaves_pa = ask.weight_s < long_enough_s ? 0.0
+                           : ask.closely                ? closely_pa
+                                                        : ask.near_pa;
+  // Nearly always two turns in a box with air to spare are all there is to it.
+  double before = unbounded;
+  for (int turn = 0; turn < plain_turns; ++turn) {
+    if (!find_missing_in_a_box(held, head_m, pressure, root.missing)) break;
+    const double next = pressure - root.missing.of_air_j / root.missing.slope_m3;
+    const double change = std::fabs(next - pressure);
+    if (!(next > low) || change > 0.5 * before) break;
+    if (change <= believed_share * pressure ||
+        change * change <= leaves_pa * (leaves_pa + std::fabs(next - atmosphere_pa_))) {
+      root.missing.air_kg_per_s += root.missing.vent_slope_kg_per_s_pa * (next - pressure);
+      root.pressure_pa = next;
+      return root;
+    }
+    before = change;
+    pressure = next;
+  }
   double before_last = unbounded;  // how far the turn before the last one went
   double last = unbounded;
   for (int turn = 0; turn < most_turns; ++turn) {
-    if (!find_missing_in_a_box(held, head_m, pressure, root.missing)) {
-      find_missing(ask, held, head_m, pressure, root.missing);
-    }
+    find_missing(ask, held, head_m, pressure, root.missing);
     root.pressure_pa = pressure;
     const Missing& missing = root.missing;
     (missing.of_air_j < 0.0 ? low : high) = pressure;
     double next = missing.slope_m3 > 0.0 ? pressure - missing.of_air_j / missing.slope_m3 : low;
     const double change = std::fabs(next - pressure);
     if (change <= 4.0 * last_digit * pressure) break;
-    const double leaves_pa = missing.gone > 0.0 || ask.weight_s < long_enough_s ? 0.0
-                             : ask.closely                                      ? closely_pa
-                                                                                : ask.near_pa;
-    const bool near = change <= (ask.closely ? closely_share : near_share) * pressure ||
-                      change * change <= leaves_pa * (leaves_pa + std::fabs(next - atmosphere_pa_));
+    const double may_leave_pa = missing.gone > 0.0 ? 0.0 : leaves_pa;
+    const bool near =
+        change <= believed_share * pressure ||
+        change * change <= may_leave_pa * (may_leave_pa + std::fabs(next - atmosphere_pa_));
     if (near && next > least_pa_) {
       // So near that the slopes tell the rest.
       root.missing.air_kg_per_s += missing.vent_slope_kg_per_s_pa * (next - pressure);

@@ -202,8 +202,9 @@ class Headspaces {
   struct Room {
     double area_m2 = 0.0;  // 0: ask its law
     double base_m = 0.0;
+    double capacity_m3 = 0.0;
     double bubble_m3 = 0.0;
-    double roomy_m3 = 0.0;  // with so much air left the bubble is a series
+    double roomy_m3 = 0.0;  // with more air left than this it is a box with air to spare
   };
   std::vector<Room> rooms_;  // per tank
   std::vector<double> capacity_m3_;
