@@ -279,7 +279,7 @@ class Run {
       for (int landings = 0;;) {
         if (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
           ++quartered_;
-          length_s *= 0.25;
+          length_s = stepper_.proposed_s();
           if (length_s < 1e-3 * shortest_step_s) {
             why_ = "the pressures of closed headspaces did not settle";
             return false;

@@ -26,8 +26,10 @@ constexpr double settling_grows_by = 8.0;
 constexpr double settling_share =
     0.3;                              // of the tolerance: what such a step may get wrong of a level
 constexpr double gas_may_step = 2.0;  // of the tolerance: a pressure's way not worth following
-constexpr double gas_may_leap = 20.0;      // of the tolerance: a pressure's way worth following
-constexpr double gas_may_move = 300.0;     // of the tolerance, in the first step after
+constexpr double gas_may_leap = 20.0;    // of the tolerance: a pressure's way worth following
+constexpr double gas_may_move = 300.0;   // of the tolerance: what the first step after may follow,
+constexpr double gas_may_start = 100.0;  // and what it is asked to
+constexpr double settling_safety = 0.9;
 constexpr double begins_share = 10.0;      // of the tolerance: what a way may move where it begins
 constexpr double air_fits_share = 20.0;    // of the tolerance: what the end may mend of a pressure,
 constexpr double air_fits_least_m = 1e-3;  // but not less than this, which rounding may ask for
@@ -181,7 +183,7 @@ double Stepper::first_length_s(double at_most_s, double gas_m_per_s) const {
   // tried in one step; the error estimate still has its say.
   const double fastest = fastest_m_per_s();
   if (gas_m_per_s > 0.0) {
-    at_most_s = std::min(at_most_s, gas_may_move * options_.depth_tolerance_m / gas_m_per_s);
+    at_most_s = std::min(at_most_s, gas_may_start * options_.depth_tolerance_m / gas_m_per_s);
   }
   if (fastest * at_most_s <= 0.01 * options_.depth_tolerance_m) return at_most_s;
   return std::min(at_most_s, 30.0 * options_.depth_tolerance_m / fastest);
@@ -416,7 +418,7 @@ double Stepper::settling_s(double at_most_s) {
   // As far as the fastest pressure goes a little way, if it is slow; else a few times further.
   const double slow_s = gas_may_step * tolerance_m / gas_m_per_s_;
   const double length_s =
-      std::min({std::max(settling_grows_by * length_s_, slow_s), settling_bend_s_, at_most_s});
+      std::min({std::max(settling_grows_by * length_s_, slow_s), next_settling_s_, at_most_s});
   return length_s > length_s_ ? length_s : 0.0;
 }
 
@@ -426,12 +428,12 @@ Stepper::Outcome Stepper::attempt_settling(double length_s) {
   wanted_ = volume_m3_;
   air_wanted_ = air_kg_;
   end_ = now_;
+  proposed_s_ = 0.25 * length_s;
   if (!solve_stage(length_s, length_s, time_s_ + length_s, end_)) return Outcome::unsettled;
   flows_into_tanks(end_, into_end_);
   middle_ = end_;
   into_middle_ = into_end_;
   const bool air_fits = move(length_s, 0.0, 0.0, 1.0);
-  proposed_s_ = length_s;
   double gas_m_per_s = 0.0;
   double bend_m_per_s = 0.0;
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
@@ -439,10 +441,16 @@ Stepper::Outcome Stepper::attempt_settling(double length_s) {
     bend_m_per_s = std::max(bend_m_per_s, bend_m3_per_s / network_.tanks[i].scale_area_m2);
     gas_m_per_s = std::max(gas_m_per_s, std::fabs(end_.gas_m[i] - now_.gas_m[i]) / length_s);
   }
-  // What a first-order step gets wrong of a level is half of what its rate changed by.
-  settling_bend_s_ = 2.0 * settling_share * options_.depth_tolerance_m / bend_m_per_s;
-  if (settled_ > 0 && length_s > settling_bend_s_) return Outcome::too_coarse;
-  if (!air_fits || !good_end()) return Outcome::too_coarse;
+  // What a first-order step gets wrong of a level is half of what its rate changed by, and that
+  // goes with its length.
+  const double bend_s = 2.0 * settling_share * options_.depth_tolerance_m / bend_m_per_s;
+  next_settling_s_ = settling_safety * std::sqrt(length_s * bend_s);
+  proposed_s_ = std::min(next_settling_s_, 0.7 * length_s);
+  if (settled_ > 0 && length_s > bend_s) return Outcome::too_coarse;
+  if (!air_fits || !good_end()) {
+    proposed_s_ = 0.25 * length_s;
+    return Outcome::too_coarse;
+  }
   gas_before_m_per_s_ = settled_ == 0 ? std::numeric_limits<double>::infinity() : gas_m_per_s_;
   gas_m_per_s_ = gas_m_per_s;
   ++settled_;

@@ -124,7 +124,7 @@ class Stepper {
   int settled_ = 0;                  // settling steps since the setting changed
   double gas_m_per_s_ = 0.0;         // fastest pressure in the last of them
   double gas_before_m_per_s_ = 0.0;  // and in the one before
-  double settling_bend_s_ = 0.0;     // no longer than this, by how the levels' rates changed
+  double next_settling_s_ = 0.0;     // no longer than this, by how the levels' rates changed
   double outside_air_k_ = 0.0;
   double time_s_ = 0.0;
   double starts_clock_s_ = 0.0;
