@@ -35,6 +35,15 @@ struct Instant {
   double level(std::size_t place) const {
     return place < level_m.size() ? level_m[place] : head_m[place];
   }
+
+  /// Takes over what a search for an instant sets out from; the rest it finds anew. Requires: both
+  /// of one array and setting.
+  void guess_as(const Instant& other) {
+    head_m = other.head_m;
+    way_m3_per_s = other.way_m3_per_s;
+    gas_m = other.gas_m;
+  }
+  void swap(Instant& other) noexcept;
 };
 
 /// Finds the instant at which every place's water adds up, for one implicit stage of a step:

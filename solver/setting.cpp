@@ -86,6 +86,7 @@ Ways ways_of(const Network& network, const Setting& setting) {
                ? network.tanks[static_cast<std::size_t>(place)].scale_area_m2
                : std::numeric_limits<double>::infinity();
   };
+  ways.open.reserve(network.links.size());
   for (std::size_t i = 0; i < network.links.size(); ++i) {
     const Link& link = network.links[i];
     if (!is_open(link, setting) || ways.rests[static_cast<std::size_t>(link.from)]) continue;

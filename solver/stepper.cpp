@@ -126,13 +126,13 @@ bool Stepper::solve_stage(double weight_s, double worth_s, double time_s, Instan
     ask.air.air_line_open = &setting_.air_line_open;
   }
   const bool may_sweep = weight_s <= sweeps_below_s && network_.places() <= most_places_to_sweep;
-  if (may_sweep) start_ = guess;
+  if (may_sweep) start_.guess_as(guess);
   Balance::Answer answer = balance_.settle(ask, guess);
   effort_.turns += answer.turns;
   if (answer.settled || !may_sweep) return answer.settled;
   // Rather than quarter on and on: the sure method finds the neighbourhood, turns the rest.
   for (const int sweeps : {sweeps_to_start_from, sweeps_to_end_with}) {
-    guess = start_;
+    guess.guess_as(start_);
     ask.most_sweeps = sweeps;
     balance_.sweep(ask, guess);
     ++effort_.swept;
@@ -151,12 +151,12 @@ bool Stepper::begin(const Setting& setting, double time_s) {
   course_known_ = false;
   settled_ = 0;
   gas_m_per_s_ = 0.0;
-  Instant guess = now_;
+  end_ = now_;
   wanted_ = volume_m3_;
   air_wanted_ = air_kg_;
-  if (!solve_stage(instant_weight_s, instant_worth_s, time_s, guess)) return false;
+  if (!solve_stage(instant_weight_s, instant_worth_s, time_s, end_)) return false;
   find_lowest_mouths();
-  now_ = guess;
+  now_ = middle_ = start_ = end_;  // and all of them have a place for everything
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
     const double level_m = network_.tanks[i].head_of(volume_m3_[i]);
     if (!all_open_) now_.level_m[i] = level_m;
@@ -219,21 +219,7 @@ double same_way(double next, double before) { return next * before > 0.0 ? next 
 
 void Stepper::predict_middle(double reach_s) {
   const std::size_t tanks = volume_m3_.size();
-  middle_.head_m.resize(now_.head_m.size());
-  middle_.way_m3_per_s.resize(now_.way_m3_per_s.size());
-  middle_.draw_m3_per_s = now_.draw_m3_per_s;
-  // What spills is found anew by each turn.
-  middle_.overflow_m3_per_s.resize(tanks);
-  middle_.over_rim_m3_per_s.resize(tanks);
-  if (!all_open_) {
-    middle_.turned_away_m3_per_s.resize(tanks);
-    middle_.level_m = now_.level_m;
-    middle_.gas_m = now_.gas_m;
-    middle_.air_kg_per_s = now_.air_kg_per_s;
-    middle_.volume_m3 = now_.volume_m3;
-    middle_.gas_per_m3_m = now_.gas_per_m3_m;
-    middle_.air_per_m3_kg_per_s = now_.air_per_m3_kg_per_s;
-  }
+  middle_.gas_m = now_.gas_m;
   // A parabola through the last step's instants serves for about its own length, not far beyond.
   const double bend_s2 = reach_s <= 1.5 * course_length_s_ ? reach_s * reach_s : 0.0;
   for (std::size_t i = 0; i < now_.head_m.size(); ++i) {
@@ -262,7 +248,7 @@ void Stepper::predict_end() {
   // Through now and the middle, leaving now at the rate the last step ended with, where it is
   // known.
   const double ratio = 1.0 / middle_at;
-  end_ = middle_;
+  end_.guess_as(middle_);
   const auto onward = [&](double now, double middle, const Course& course, std::size_t k) {
     if (!course_known_) return now + ratio * (middle - now);
     const double run = course.rate[k] * length_s_;
@@ -584,7 +570,7 @@ void Stepper::accept() {
   time_s_ += length_s_;
   std::swap(air_kg_, end_air_kg_);
   std::swap(volume_m3_, end_volume_m3_);
-  std::swap(now_, end_);
+  now_.swap(end_);
   std::swap(into_now_, into_end_);
 }
 
