@@ -92,6 +92,11 @@ void Balance::take(const Setting& setting, Instant& instant) {
   ways_ = ways_of(network_, setting);
   slopes_.assign(ways_.open.size(), {});
   losses_.assign(ways_.open.size(), {});
+  plains_.clear();
+  for (const Way& way : ways_.open) {
+    plains_.push_back({way.from, way.to, way.from_full_m, way.to_full_m, way.coupling,
+                       way.per_area_per_m2, way.plain});
+  }
   instant.way_m3_per_s.clear();
   for (const Way& way : ways_.open) instant.way_m3_per_s.push_back(of_link[way.link]);
   lift_outlets_of_pumps(pump_ran, instant);
@@ -114,7 +119,8 @@ void Balance::take(const Setting& setting, Instant& instant) {
   instant.air_per_m3_kg_per_s.resize(points_.size(), 0.0);
   for (std::size_t i = 0; i < points_.size(); ++i) points_[i].gas_m = instant.gas_m[i];
 
-  ways_at_.assign(static_cast<std::size_t>(network_.places()), {});
+  ways_at_.resize(static_cast<std::size_t>(network_.places()));
+  for (std::vector<std::size_t>& ways : ways_at_) ways.clear();
   for (std::size_t w = 0; w < ways_.open.size(); ++w) {
     ways_at_[static_cast<std::size_t>(ways_.open[w].from)].push_back(w);
     if (ways_.open[w].to != outside) {
@@ -377,7 +383,7 @@ void Balance::assemble_ways(const Ask& ask, Instant& instant, int turns) {
     for (std::size_t w = 0; w < ways; ++w) assemble_way(ask, w, instant, turns);
     return;
   }
-  const Way* const way_at = ways_.open.data();
+  const Plain* const way_at = plains_.data();
   LossNear* const loss_of = losses_.data();
   Slope* const slope_of = slopes_.data();
   const double* const flow_at = instant.way_m3_per_s.data();
@@ -388,19 +394,19 @@ void Balance::assemble_ways(const Ask& ask, Instant& instant, int turns) {
   double* const entry = elimination_.entries();
   const double closeness = closeness_;
   for (std::size_t w = 0; w < ways; ++w) {
-    const Way& way = way_at[w];
+    const Plain& way = way_at[w];
     const auto from = static_cast<std::size_t>(way.from);
     const auto to = static_cast<std::size_t>(way.to);
     const double flow = flow_at[w];
     // Nearly always both mouths stand well under water and something flows; then this is all that
     // `assemble_way` would do.
-    const bool is_plain = way.plain && level[from] >= way.from_full_m &&
+    const bool is_plain = way.is_plain && level[from] >= way.from_full_m &&
                           level[to] >= way.to_full_m && std::fabs(flow) > 0.0;
     if (!is_plain) {
       assemble_way(ask, w, instant, turns);
       continue;
     }
-    const HeadLoss loss = loss_of[w].at(way.loss, flow, closeness);
+    const HeadLoss loss = loss_of[w].at(ways_.open[w].loss, flow, closeness);
     const double per = 1.0 / loss.slope_m_per_m3_per_s;
     const double shift = (head[from] - head[to] - loss.head_m) * per;
     slope_of[w] = {per, per, shift};
@@ -532,30 +538,8 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     turn.onward = along > 0.9 * std::sqrt(now2 * last2);
     last_way_ = right_;
   }
+  advance_ways(ask, share, instant, turn);
   const double no_flow = no_flow_m3_per_s(ask);
-  const std::size_t ways = ways_.open.size();
-  for (std::size_t w = 0; w < ways; ++w) {
-    const Way& way = ways_.open[w];
-    const Slope& slope = slopes_[w];
-    double change =
-        share * slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
-    if (way.to != outside) change -= slope.of_to * right_[static_cast<std::size_t>(way.to)];
-    instant.way_m3_per_s[w] += change;
-    if (way.one_way && instant.way_m3_per_s[w] < 0.0) {
-      // Held shut from the next turn on; what is no more than rounding is shut at once.
-      if (instant.way_m3_per_s[w] < -no_flow - rounding_m3_per_s(w, instant))
-        turn.bounded = true;
-      else
-        instant.way_m3_per_s[w] = 0.0;
-    }
-    const double counts = ask.worth_s * way.per_area_per_m2;
-    if (std::fabs(change) * counts <= largest_m) continue;
-    // Beside a full headspace the last digit of a volume is worth more than the tolerance.
-    const double sure = points_.empty() ? std::fabs(change)
-                                        : std::fabs(change) - 4.0 * rounding_m3_per_s(w, instant);
-    largest_m = std::max(largest_m, sure * counts);
-  }
-  turn.largest_change_m = largest_m;
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     const Draw& draw = network_.draws[d];
     const auto place = static_cast<std::size_t>(draw.place);
@@ -614,6 +598,35 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     if (least < -no_flow) turn.bounded = true;
   }
   return turn;
+}
+
+void Balance::advance_ways(const Ask& ask, double share, Instant& instant, Turn& turn) {
+  const double no_flow = no_flow_m3_per_s(ask);
+  const std::size_t ways = plains_.size();
+  const double* const change_m = right_.data();
+  double* const flow = instant.way_m3_per_s.data();
+  double largest_m = turn.largest_change_m;
+  for (std::size_t w = 0; w < ways; ++w) {
+    const Plain& way = plains_[w];
+    const Slope& slope = slopes_[w];
+    double change = share * slope.shift + slope.of_from * change_m[way.from];
+    if (way.to != outside) change -= slope.of_to * change_m[way.to];
+    flow[w] += change;
+    if (!way.is_plain && flow[w] < 0.0 && ways_.open[w].one_way) {
+      // Held shut from the next turn on; what is no more than rounding is shut at once.
+      if (flow[w] < -no_flow - rounding_m3_per_s(w, instant))
+        turn.bounded = true;
+      else
+        flow[w] = 0.0;
+    }
+    const double counts = ask.worth_s * way.per_area_per_m2;
+    if (std::fabs(change) * counts <= largest_m) continue;
+    // Beside a full headspace the last digit of a volume is worth more than the tolerance.
+    const double sure = points_.empty() ? std::fabs(change)
+                                        : std::fabs(change) - 4.0 * rounding_m3_per_s(w, instant);
+    largest_m = std::max(largest_m, sure * counts);
+  }
+  turn.largest_change_m = largest_m;
 }
 
 double Balance::spread(std::vector<double>& water, const std::vector<double>& air_kg) const {

@@ -109,6 +109,7 @@ class Balance {
   /// `turns`: how many before this one asked the same.
   void assemble(const Ask& ask, Instant& instant, int turns = 0);
   Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
+  void advance_ways(const Ask& ask, double share, Instant& instant, Turn& turn);
   double no_flow_m3_per_s(const Ask& ask) const;
   /// What passes a way by the heads alone.
   double flow_between(const Way& way, const std::vector<double>& head_m) const;
@@ -156,6 +157,18 @@ class Balance {
     double of_to = 0.0;    ///< -dQ/dH of the place it enters
     double shift = 0.0;    ///< flow change at unchanged heads that meets the loss law
   };
+  /// What every turn reads of a way, side by side. Not `is_plain`: only that is told, and the way
+  /// itself is asked.
+  struct Plain {
+    int from = 0;
+    int to = 0;
+    double from_full_m = 0.0;
+    double to_full_m = 0.0;
+    Elimination::Coupling coupling;
+    double per_area_per_m2 = 0.0;
+    bool is_plain = false;
+  };
+  std::vector<Plain> plains_;        // per way
   std::vector<Slope> slopes_;        // per way
   std::vector<LossNear> losses_;     // per way
   double closeness_ = 0.0;           // of what they are asked, and

@@ -14,6 +14,9 @@ namespace {
 const double theta = 1.0 - std::sqrt(0.5);
 const double middle_at = 2.0 * theta;
 const double w = std::sqrt(2.0) / 4.0;
+const double per_start = 1.0 / middle_at;  // of the parabola through a step's three instants
+const double per_middle = 1.0 / (middle_at * (middle_at - 1.0));
+const double per_end = 1.0 / (1.0 - middle_at);
 const double error_now = (4.0 * w - 1.0) / 3.0;
 const double error_middle = -1.0 / 3.0;
 const double error_end = 2.0 * theta / 3.0;
@@ -191,8 +194,8 @@ double Stepper::first_length_s(double at_most_s, double gas_m_per_s) const {
 
 double Stepper::between(double start, double middle, double end, double share) {
   const double g = middle_at;
-  return start * (share - g) * (share - 1.0) / g +
-         middle * share * (share - 1.0) / (g * (g - 1.0)) + end * share * (share - g) / (1.0 - g);
+  return start * (share - g) * (share - 1.0) * per_start +
+         middle * share * (share - 1.0) * per_middle + end * share * (share - g) * per_end;
 }
 
 void Stepper::Course::follow(const std::vector<double>& start, const std::vector<double>& middle,
