@@ -68,6 +68,10 @@ Balance::Balance(const Network& network)
                       tank.overflow ? tank.overflow_m : never,
                       tank.head_of(nearly * capacity_m3(tank.shape))});
   }
+  for (const Link& link : network.links) {
+    if (link.kind == Link::Kind::outlet) outlets_with_ways_.push_back(link.part);
+    if (link.nozzle) outlets_with_ways_.push_back(*link.nozzle);
+  }
   leap_m_ = largest_head_change_m;
   for (const PumpWay& pump : network.pumps) {
     leap_m_ = std::max(leap_m_, pump_leap_share * pump.running.curve.shut_off_head_m());
@@ -80,15 +84,23 @@ Balance::Balance(const Network& network)
   }
 }
 
-void Balance::take(const Setting& setting, Instant& instant) {
+bool Balance::same_ways(const Setting& setting) const {
+  return !ways_.group.empty() && setting.hose_open == setting_.hose_open &&
+         setting.crest_primed == setting_.crest_primed &&
+         setting.header_primed == setting_.header_primed &&
+         setting.pump_runs == setting_.pump_runs && setting.pump_primed == setting_.pump_primed &&
+         std::all_of(outlets_with_ways_.begin(), outlets_with_ways_.end(), [&](std::size_t outlet) {
+           return setting.outlet_open[outlet] == setting_.outlet_open[outlet];
+         });
+}
+
+void Balance::take_ways(const Setting& setting, Instant& instant) {
   std::vector<double> of_link(network_.links.size(), 0.0);
   std::vector<bool> pump_ran(network_.pumps.size(), false);
   for (std::size_t w = 0; w < instant.way_m3_per_s.size(); ++w) {
     of_link[ways_.open[w].link] = instant.way_m3_per_s[w];
     if (ways_.open[w].pump) pump_ran[*ways_.open[w].pump] = true;
   }
-  setting_ = setting;
-  curvature_per_m_ = 0.0;
   ways_ = ways_of(network_, setting);
   slopes_.assign(ways_.open.size(), {});
   losses_.assign(ways_.open.size(), {});
@@ -97,9 +109,24 @@ void Balance::take(const Setting& setting, Instant& instant) {
     plains_.push_back({way.from, way.to, way.from_full_m, way.to_full_m, way.coupling,
                        way.per_area_per_m2, way.plain});
   }
+  ways_at_.resize(static_cast<std::size_t>(network_.places()));
+  for (std::vector<std::size_t>& ways : ways_at_) ways.clear();
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    ways_at_[static_cast<std::size_t>(ways_.open[w].from)].push_back(w);
+    if (ways_.open[w].to != outside) {
+      ways_at_[static_cast<std::size_t>(ways_.open[w].to)].push_back(w);
+    }
+  }
   instant.way_m3_per_s.clear();
   for (const Way& way : ways_.open) instant.way_m3_per_s.push_back(of_link[way.link]);
   lift_outlets_of_pumps(pump_ran, instant);
+}
+
+void Balance::take(const Setting& setting, Instant& instant) {
+  curvature_per_m_ = 0.0;
+  // A roof, a top-up or a fixed draw opens no way.
+  if (!same_ways(setting)) take_ways(setting, instant);
+  setting_ = setting;
   instant.draw_m3_per_s.resize(network_.draws.size(), 0.0);
   std::fill(draw_sill_m_.begin(), draw_sill_m_.end(), no_mouth);
   for (const Draw& draw : network_.draws) {
@@ -118,15 +145,6 @@ void Balance::take(const Setting& setting, Instant& instant) {
   instant.gas_per_m3_m.resize(points_.size(), 0.0);
   instant.air_per_m3_kg_per_s.resize(points_.size(), 0.0);
   for (std::size_t i = 0; i < points_.size(); ++i) points_[i].gas_m = instant.gas_m[i];
-
-  ways_at_.resize(static_cast<std::size_t>(network_.places()));
-  for (std::vector<std::size_t>& ways : ways_at_) ways.clear();
-  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
-    ways_at_[static_cast<std::size_t>(ways_.open[w].from)].push_back(w);
-    if (ways_.open[w].to != outside) {
-      ways_at_[static_cast<std::size_t>(ways_.open[w].to)].push_back(w);
-    }
-  }
 }
 
 void Balance::lift_outlets_of_pumps(const std::vector<bool>& was_running, Instant& instant) const {

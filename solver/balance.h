@@ -110,6 +110,9 @@ class Balance {
   void assemble(const Ask& ask, Instant& instant, int turns = 0);
   Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
   void advance_ways(const Ask& ask, double share, Instant& instant, Turn& turn);
+  /// Whether a setting opens the ways that are open now.
+  bool same_ways(const Setting& setting) const;
+  void take_ways(const Setting& setting, Instant& instant);
   double no_flow_m3_per_s(const Ask& ask) const;
   /// What passes a way by the heads alone.
   double flow_between(const Way& way, const std::vector<double>& head_m) const;
@@ -151,6 +154,7 @@ class Balance {
   std::vector<double> level_m_;  // per place, with `points_`: where its water stands
   Setting setting_;
   Ways ways_;
+  std::vector<std::size_t> outlets_with_ways_;  // all but fixed draws
   Elimination elimination_;
   struct Slope {
     double of_from = 0.0;  ///< dQ/dH of the place it leaves

@@ -154,12 +154,17 @@ bool Stepper::begin(const Setting& setting, double time_s) {
   course_known_ = false;
   settled_ = 0;
   gas_m_per_s_ = 0.0;
-  end_ = now_;
+  const bool has_room = middle_.head_m.size() == now_.head_m.size() &&
+                        middle_.way_m3_per_s.size() == now_.way_m3_per_s.size();
+  if (has_room)
+    end_.guess_as(now_);
+  else
+    end_ = middle_ = start_ = now_;
   wanted_ = volume_m3_;
   air_wanted_ = air_kg_;
   if (!solve_stage(instant_weight_s, instant_worth_s, time_s, end_)) return false;
   find_lowest_mouths();
-  now_ = middle_ = start_ = end_;  // and all of them have a place for everything
+  now_.swap(end_);
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
     const double level_m = network_.tanks[i].head_of(volume_m3_[i]);
     if (!all_open_) now_.level_m[i] = level_m;
