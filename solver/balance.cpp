@@ -40,8 +40,9 @@ void Instant::swap(Instant& other) noexcept {
   draw_m3_per_s.swap(other.draw_m3_per_s);
   overflow_m3_per_s.swap(other.overflow_m3_per_s);
   over_rim_m3_per_s.swap(other.over_rim_m3_per_s);
-  turned_away_m3_per_s.swap(other.turned_away_m3_per_s);
   std::swap(spills, other.spills);
+  if (gas_m.empty() && other.gas_m.empty()) return;  // and so is the rest
+  turned_away_m3_per_s.swap(other.turned_away_m3_per_s);
   level_m.swap(other.level_m);
   gas_m.swap(other.gas_m);
   air_kg_per_s.swap(other.air_kg_per_s);
@@ -284,9 +285,11 @@ void Balance::assemble_tanks(const Ask& ask, Instant& instant) {
   const double* const inflow = setting_.inflow_m3_per_s.data();
   double* const right = right_.data();
   double* const diagonal = elimination_.diagonals();
-  std::fill(instant.overflow_m3_per_s.begin(), instant.overflow_m3_per_s.end(), 0.0);
-  std::fill(instant.over_rim_m3_per_s.begin(), instant.over_rim_m3_per_s.end(), 0.0);
-  std::fill(instant.turned_away_m3_per_s.begin(), instant.turned_away_m3_per_s.end(), 0.0);
+  if (instant.spills) {
+    std::fill(instant.overflow_m3_per_s.begin(), instant.overflow_m3_per_s.end(), 0.0);
+    std::fill(instant.over_rim_m3_per_s.begin(), instant.over_rim_m3_per_s.end(), 0.0);
+    std::fill(instant.turned_away_m3_per_s.begin(), instant.turned_away_m3_per_s.end(), 0.0);
+  }
   for (const std::size_t i : spilling_) tank_flows_[i] = {};
   spilling_.clear();
   for (std::size_t i = 0; i < tanks; ++i) {
@@ -307,8 +310,8 @@ void Balance::assemble_tanks(const Ask& ask, Instant& instant) {
     right[i] = wanted[i] - volume.m3 + weight * inflow[i];
     diagonal[i] = volume.surface_m2;
   }
-  std::fill(right_.begin() + static_cast<std::ptrdiff_t>(tanks), right_.end(), 0.0);
-  std::fill(diagonal + tanks, diagonal + right_.size(), 0.0);
+  const std::size_t places = right_.size();
+  for (std::size_t i = tanks; i < places; ++i) right[i] = diagonal[i] = 0.0;
   for (const std::size_t i : spilling_) assemble_spill(weight, i, instant);
   instant.spills = !spilling_.empty();
 }

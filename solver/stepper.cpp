@@ -338,7 +338,8 @@ Stepper::Outcome Stepper::attempt(double length_s) {
 }
 
 void Stepper::find_lowest_mouths() {
-  lowest_mouth_m_.assign(volume_m3_.size(), std::numeric_limits<double>::infinity());
+  lowest_mouth_m_.clear();
+  for (const TankLaw& tank : network_.tanks) lowest_mouth_m_.push_back(tank.lip_m);
   const auto gives = [&](int place, double mouth_m) {
     if (place == outside || static_cast<std::size_t>(place) >= lowest_mouth_m_.size()) return;
     double& lowest = lowest_mouth_m_[static_cast<std::size_t>(place)];
@@ -354,10 +355,11 @@ void Stepper::find_lowest_mouths() {
 bool Stepper::drained_below_a_mouth() const {
   // No tank falls below the lowest mouth, or lip, it can give by. A long step may have it do so,
   // where flows that run dry within it happen to look even to the error estimate.
+  const double* const now_m = (all_open_ ? now_.head_m : now_.level_m).data();
+  const double* const end_m = (all_open_ ? end_.head_m : end_.level_m).data();
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
-    const double lowest_m = std::min(lowest_mouth_m_[i], network_.tanks[i].lip_m);
-    const double floor_m = std::min(now_.level(i), lowest_m);
-    if (end_.level(i) < floor_m - options_.depth_tolerance_m) return true;
+    const double floor_m = std::min(now_m[i], lowest_mouth_m_[i]);
+    if (end_m[i] < floor_m - options_.depth_tolerance_m) return true;
   }
   return false;
 }
