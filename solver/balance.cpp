@@ -126,7 +126,8 @@ void Balance::take_ways(const Setting& setting, Instant& instant) {
 void Balance::take(const Setting& setting, Instant& instant) {
   curvature_per_m_ = 0.0;
   // A roof, a top-up or a fixed draw opens no way.
-  if (!same_ways(setting)) take_ways(setting, instant);
+  const bool knows_them = instant.way_m3_per_s.size() == ways_.open.size();
+  if (!knows_them || !same_ways(setting)) take_ways(setting, instant);
   setting_ = setting;
   instant.draw_m3_per_s.resize(network_.draws.size(), 0.0);
   std::fill(draw_sill_m_.begin(), draw_sill_m_.end(), no_mouth);
