@@ -71,6 +71,13 @@ void Accounts::start(const Stepper& stepper) {
     const double depth = stepper.now().level(i) - network_.tanks[i].base_m;
     tank.lowest_depth_m = tank.highest_depth_m = depth;
     record_.ledger.start_m3 += tank.start_m3;
+    // What runs over from the start does so before the first step is through.
+    const TankLaw& law = network_.tanks[i];
+    const double level = stepper.now().level(i);
+    overflowing_[i] = law.overflow && level > law.overflow_m + spill_starts_m;
+    over_rim_[i] = level > law.rim_m + spill_starts_m;
+    if (overflowing_[i]) note({0.0, Event::Kind::overflow_starts, i, std::nullopt, false});
+    if (over_rim_[i]) note({0.0, Event::Kind::rim_reached, i, std::nullopt, false});
   }
   for (const Link& link : network_.links) {
     if (link.kind != Link::Kind::hose) continue;
