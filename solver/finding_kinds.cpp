@@ -83,7 +83,8 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "That water was caught and then thrown away although there was a place for it. The usual "
        "reason is a hose too thin for a downpour: the roof brings more than it can pass on.",
        "Fit a wider hose where the finding says, or lead the overflow of the tank that spills "
-       "into the tank that has room: that works even when a hose is blocked. For the three worst "
+       "into the tank that has room: that works even when a hose is blocked, but not under a lid "
+       "that lets no air out, which has to be drilled first. For the three worst "
        "tanks of a run the bore that would do is found by running the same day again with wider "
        "hoses of the usual sizes in place of the one on the way that used up most head, and "
        "taking the smallest with which no tank loses water in this way, or failing that, this "
