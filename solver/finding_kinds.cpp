@@ -130,10 +130,13 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "Fit a wider or a shorter hose, or a second one beside it. For the three worst hoses of a "
        "run the bore is found by trying: the same day is run again with that hose alone at 13, "
        "16, 19, 25, 32, 38, 40, 50, 63, 75, 90 and 110 mm, by halving the list, and the finding "
-       "names the smallest that brings the hose within the rule. Sizes that do not fit the "
-       "tank's wall are left out, and very large yards (more than two million steps times places "
-       "in a run) are not tried at all. What it saves is read off the same day; once one hose is "
-       "mended, run it again, since the next one may now be the slow one."},
+       "names the smallest that brings the hose within the rule and saves 10 L or more that day: "
+       "less spilt, or more at the outlets. Where none does, it says what holds things up instead. "
+       "Sizes that do not fit the tank's wall are left out, and very large yards (more than two "
+       "million steps times places in a run) are not tried at all. All that is tried in one run "
+       "may take four times the steps of the run itself, or two million steps times places if that "
+       "is more; what was not tried says so. Once one hose is mended, run it again, since the next "
+       "one may now be the slow one."},
       {FindingKind::burst_drains, "burst-drains",
        "A hose has no isolating valve, and if it comes off at one end when the night begins, two "
        "or more tanks run empty by six in the morning: each has lost at least 10 L, and nine "
