@@ -51,6 +51,7 @@ std::vector<Finding> find_in_run(const Array& array, const DaySheet& sheet,
   take(all, find_stranded_water(array, record));
   take(all, find_slow_links(array, record, again));
   take(all, find_pumps(array, record, again, PumpAgain(tries)));
+  take(all, find_pump_starts(array, record));
   take(all, find_out_of_reach(array, record));
   sort_worst_first(all);
   return all;

@@ -28,6 +28,7 @@ std::vector<Finding> find_slow_links(const Array& array, const RunRecord& record
 std::vector<Finding> find_stranded_water(const Array& array, const RunRecord& record);
 std::vector<Finding> find_pumps(const Array& array, const RunRecord& record, DayAgain& again,
                                 const PumpAgain& pumps);
+std::vector<Finding> find_pump_starts(const Array& array, const RunRecord& record);
 std::vector<Finding> find_out_of_reach(const Array& array, const RunRecord& record);
 std::vector<Finding> find_held_by_air(const Array& array, const RunRecord& record);
 std::vector<Finding> find_vacuum_collapse(const Array& array, const DaySheet& sheet,

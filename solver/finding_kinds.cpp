@@ -239,6 +239,19 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "minutes (common practice, no source).",
        "Give it a switch that stops it: a low-level cut-out, or a limit on how long it may run. "
        "Have water at its inlet before it is started."},
+      {FindingKind::pump_starts_often, "pump-starts-often",
+       "A pump started more than 30 times within one hour of the run. The figure is the most it "
+       "started within any hour. NEMA MG 10 (2001), table 2-3, as reprinted elsewhere, lets a "
+       "four-pole motor of 1 hp start 30 times an hour under a light load, a two-pole one 15 times "
+       "and larger ones less often; smaller ones may do more. In a run of so many events that not "
+       "all are kept, the first hundred thousand are looked at.",
+       "A motor draws several times its current as it starts. Started again before that heat is "
+       "gone, its winding burns; the switch, the capacitor and the coupling wear with every start "
+       "(common practice, no source).",
+       "Behind a pressure switch: a pressure vessel, or pressures further apart. At a low-level "
+       "cut-out: let it start again higher. The program knows no pressure vessel: a pump that "
+       "has one starts less often than the run says, and its count is to be taken as what it would "
+       "be without. Heed what the maker of the motor says."},
       {FindingKind::low_suction, "low-suction",
        "Either, a warning: at some moment the pump's inlet had less than nine tenths of the net "
        "positive suction head (NPSH: metres of water above the point where it boils, at the site's "

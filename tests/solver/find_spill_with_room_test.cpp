@@ -134,6 +134,15 @@ TEST(SpillWithRoom, LeadsAnOverflowOnlyWhereAirCanLeave) {
               testing::HasSubstr("if the lid of `far` lets air out as fast as the water comes"));
 }
 
+// 1000 L come and `far` has room for 100 of them, which a thin hose brings there too within the
+// day: a wide one spills as much, only later.
+TEST(SpillWithRoom, OffersNoBoreThatSavesNothing) {
+  const Finding found =
+      the_one(shower(0.8, 0.013, 5.0).found_in_run(), FindingKind::spill_with_room);
+  EXPECT_THAT(found.do_this, testing::StartsWith("a wider hose saves nothing: even with "));
+  EXPECT_THAT(found.do_this, testing::Not(testing::HasSubstr("would do")));
+}
+
 TEST(SpillWithRoom, SaysWhenNoStepsWereLeftToTry) {
   TryWatch watch;
   watch.most_steps = 0;
