@@ -42,6 +42,27 @@ TEST(HardDays, AHeaderGivesALittleOverTheMouthOfAnEmptyTank) {
   has_an_answer(yard);
 }
 
+// The same under open lids, with a drip on the rail: `full` stands 67 mm over the mouth of `empty`.
+TEST(HardDays, AHeaderGivesALittleOverAMouthAndADrip) {
+  SmallYard yard;
+  const TankId empty = yard.box("empty", 0.9, 0.922, 1.7, 0.0);
+  const TankId full = yard.box("full", 0.08, 0.83, 1.84, 0.065);
+  yard.box("apart", 0.01, 1.5, 2.0, 0.0);
+  const HeaderId rail = yard.header("rail", 0.0);
+  Outlet drip;
+  drip.name = "drip";
+  drip.height_m = 1.5;
+  drip.draw_m3_per_s = 9e-7;
+  drip.open = true;
+  yard.parts.outlets.push_back(drip);
+  yard.hose("rail-empty", rail, empty, 0.036).to.height_m = 0.886;
+  yard.hose("rail-full", rail, full, 0.004).length_m = 0.2;
+  yard.hose("rail-drip", rail, OutletId{0}, 0.100);
+  for (Hose& hose : yard.parts.hoses) hose.roughness_m = 2e-6;
+  yard.sheet.lasts_s = 700.0;
+  has_an_answer(yard);
+}
+
 // `high` is empty and stands 2 mm over the water of `low`, so nothing should move. What rounding
 // takes out of it at the start has to come back out of `low`, along both hoses: neither of them
 // took so much alone.
