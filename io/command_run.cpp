@@ -37,7 +37,7 @@ std::pair<std::vector<Finding>, bool> findings_watched(const Plan& plan, RunOpti
                                                        const Desk& desk) {
   options.record_every_s = 0.0;
   const StopOnInterrupt on_interrupt;
-  ProgressBar bar(desk.err, "trying remedies", desk.columns, asked.quiet);
+  ProgressBar bar(desk.err, "trying remedies (steps)", desk.columns, asked.quiet);
   TryWatch watch;
   watch.stop = [] { return StopOnInterrupt::asked(); };
   watch.progress = [&](long long steps, long long most) {
@@ -159,7 +159,8 @@ Answer answer_run(const Asked& asked, const Desk& desk) {
     return {Exit::failed, {}};
   }
   if (stopped) {
-    complain(desk.err, "stopped by Ctrl-C; the day was run to its end, but remedies were left untried",
+    complain(desk.err,
+             "stopped by Ctrl-C; the day was run to its end, but remedies were left untried",
              "run it again for all of them");
   }
   std::vector<Reach> reaches;

@@ -85,7 +85,7 @@ std::string remedy(const Parts& parts, HoseId id, const RunRecord& record, DayAg
   };
   const std::optional<DayAgain::Tried> widest = again.widest(id);
   if (!widest && again.tries().over()) {
-    return "a wider hose or a second one beside it may help; which bore is " +
+    return "a wider hose or a second one beside it may help; which bore would do was " +
            again.tries().not_tried();
   }
   if (!widest || !(keeps_up(*widest->record) || pays(*widest->record))) {
@@ -101,7 +101,7 @@ std::string remedy(const Parts& parts, HoseId id, const RunRecord& record, DayAg
   const bool levels_too = keeps_up(*widest->record);
   const auto tried = again.smallest_that_will_do(
       id, [&](const RunRecord& wider) { return pays(wider) && (!levels_too || keeps_up(wider)); });
-  if (!tried) return "which bore would do is " + again.tries().not_tried();
+  if (!tried) return "which bore would do was " + again.tries().not_tried();
   return "a bore of " + in_mm(tried->bore_m) + " in place of " + in_mm(hose.bore_m) +
          (levels_too ? " would do" : " would help, though the levels still stand apart") +
          smaller_not_tried(*tried, again.tries()) + ": " +

@@ -127,8 +127,8 @@ std::string remedy(const Parts& parts, TankId spiller, TankId roomy,
         bottleneck->hose, [&](const RunRecord& wider) { return !spills_here(wider); });
   }
   if (!tried && again.tries().over()) {
-    return "fit a wider hose than " + hose + " (which bore is " + again.tries().not_tried() +
-           "), or " + lead_it;
+    return "fit a wider hose than " + hose + " (which bore would do was " +
+           again.tries().not_tried() + "), or " + lead_it;
   }
   if (!tried) return "no wider hose in place of " + hose + " would do alone: " + lead_it;
   const Change change = change_between(record, *tried->record);

@@ -27,7 +27,7 @@ std::string remedy(const Tank& tank, TankId id, double allowed_pa, LidAgain& aga
   const std::optional<double> just = keeps(1.0);
   if (!just && again.tries().over()) {
     return stop + "then drill a hole " + in_place_of(tank.lid) +
-           ", as `tankyard vent` finds it; how wide is " + again.tries().not_tried();
+           ", as `tankyard vent` finds it; how wide was " + again.tries().not_tried();
   }
   if (!just) {
     return stop + "no one hole up to 76 mm in the lid of " + named(tank.name) +

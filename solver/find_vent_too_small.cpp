@@ -54,7 +54,7 @@ std::string remedy(const Tank& tank, const Near& near, LidAgain& again, bool may
     }
     if (again.tries().over()) {
       return "drill a hole " + in_place_of(tank.lid) +
-             ", as `tankyard vent` finds it; how wide is " + again.tries().not_tried();
+             ", as `tankyard vent` finds it; how wide was " + again.tries().not_tried();
     }
   }
   return "drill a hole " + in_place_of(tank.lid) + ", as `tankyard vent` finds it";

@@ -85,7 +85,7 @@ TEST(SlowLink, SaysWhenNoStepsWereLeftToTry) {
   TryWatch watch;
   watch.most_steps = 0;
   const Finding found = the_one(yard.found_in_run(watch), FindingKind::slow_link);
-  EXPECT_THAT(found.do_this, testing::HasSubstr("which bore is not tried: "));
+  EXPECT_THAT(found.do_this, testing::HasSubstr("which bore would do was not tried: "));
   EXPECT_THAT(found.do_this, testing::Not(testing::HasSubstr(" mm ")));
 }
 

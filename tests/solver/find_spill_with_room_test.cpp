@@ -148,7 +148,7 @@ TEST(SpillWithRoom, SaysWhenNoStepsWereLeftToTry) {
   watch.most_steps = 0;
   const Finding found =
       the_one(shower(0.0, 0.013, 5.0).found_in_run(watch), FindingKind::spill_with_room);
-  EXPECT_THAT(found.do_this, testing::HasSubstr("(which bore is not tried: "));
+  EXPECT_THAT(found.do_this, testing::HasSubstr("(which bore would do was not tried: "));
 }
 
 // Of two tanks with room the one with more is named, and the hose that used up most head on the way
