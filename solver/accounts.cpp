@@ -83,6 +83,13 @@ void Accounts::start(const Stepper& stepper) {
     tank.start_m3 = stepper.volume_m3()[i];
     extremes_[i].lowest_m = extremes_[i].highest_m = stepper.now().level(i);
     record_.ledger.start_m3 += tank.start_m3;
+    // What runs over from the start does so before the first step is through.
+    const TankLaw& law = network_.tanks[i];
+    const double level = stepper.now().level(i);
+    overflowing_[i] = law.overflow && level > law.overflow_m + spill_starts_m;
+    over_rim_[i] = level > law.rim_m + spill_starts_m;
+    if (overflowing_[i]) note({0.0, Event::Kind::overflow_starts, i, std::nullopt, false});
+    if (over_rim_[i]) note({0.0, Event::Kind::rim_reached, i, std::nullopt, false});
   }
   for (const Link& link : network_.links) {
     if (link.kind != Link::Kind::hose) continue;

@@ -206,7 +206,12 @@ class Run {
   }
 
   bool too_many_steps() {
-    if (stepper_.effort().steps + rejected_ < options_.most_steps) return false;
+    const long long steps = stepper_.effort().steps + rejected_;
+    if (options_.give_up && options_.give_up(steps)) {
+      why_ = "was told to give up after " + std::to_string(steps) + " steps";
+      return true;
+    }
+    if (steps < options_.most_steps) return false;
     why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
     help_ =
         "if a pump or a top-up starts and stops all the time, set the marks of its switch further "

@@ -142,10 +142,10 @@ TEST(PumpRun, DrawsAirFromAHeaderAndStrandsWhatComesTooSlowly) {
   the_one(findings, FindingKind::pump_runs_dry);
   EXPECT_EQ(the_one(findings, FindingKind::stranded_water).where, "spray");
   // As wide as it says, it keeps its prime.
-  const auto wide = DayAgain(*array, yard.sheet, {}, *record)
-                        .smallest_that_will_do(HoseId{0}, [](const RunRecord& again) {
-                          return again.pumps[0].lost_prime == 0;
-                        });
+  Tries tries(*array, yard.sheet, {}, *record);
+  DayAgain day(tries);
+  const auto wide = day.smallest_that_will_do(
+      HoseId{0}, [](const RunRecord& again) { return again.pumps[0].lost_prime == 0; });
   ASSERT_TRUE(wide);
   yard.parts.hoses[0].bore_m = wide->bore_m;
   EXPECT_TRUE(of_kind(yard.found_in_run(), FindingKind::pump_draws_air).empty());

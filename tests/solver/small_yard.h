@@ -121,9 +121,9 @@ struct SmallYard {
     return std::nullopt;
   }
 
-  std::vector<Finding> found_in_run() const {
+  std::vector<Finding> found_in_run(const TryWatch& watch = {}) const {
     const std::optional<RunRecord> done = record();
-    return done ? find_in_run(*array(), sheet, {}, *done) : std::vector<Finding>{};
+    return done ? find_in_run(*array(), sheet, {}, *done, watch) : std::vector<Finding>{};
   }
 };
 
