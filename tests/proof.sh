@@ -74,7 +74,7 @@ days() {
 bits() {
   local plan command one other compared=0
   build build-o0 tankyard -DBUILD_FOR=debug
-  build build-o3 tankyard -DBUILD_FOR=release -DCMAKE_CXX_FLAGS=-O3
+  build build-o3 tankyard -DBUILD_FOR=o3
   while read -r plan; do
     for command in "run $plan --json" "check $plan --json" "vent $plan --json" "faults $plan --json" \
       "isolate $plan --all --json" "draw $plan"; do

@@ -5,17 +5,19 @@
 #   tests/run.sh          quick: 10 cases, the same every time
 #   tests/run.sh --full   100 cases, the same every time; what .ci/run asks for
 #   tests/run.sh --long   10 000 cases, new ones every time, then the benchmark
+#   tests/run.sh --build  builds, and runs no test
 #
 # Installs what is missing first (tests/setup.sh). With CI=true a warning stops the build.
 set -euo pipefail
 
-usage() { sed -n '3,9s/^# \{0,1\}//p' "$0"; }
+usage() { sed -n '3,10s/^# \{0,1\}//p' "$0"; }
 
 tier=quick
 for word in "$@"; do
   case "$word" in
     --full) tier=full ;;
     --long) tier=long ;;
+    --build) tier=build ;;
     -h | --help) usage; exit 0 ;;
     *) echo "run.sh: does not know '$word'" >&2; usage >&2; exit 2 ;;
   esac
@@ -56,6 +58,10 @@ if ! cmake --build build; then
   exit 1
 fi
 built_s=$SECONDS
+if [ "$tier" = build ]; then
+  echo "built in $built_s s; no test was run"
+  exit 0
+fi
 
 if ! tests/fetch_rain.sh >/dev/null; then
   echo "run.sh: no rain record; the tests that need it are skipped (CI=true: fail)"

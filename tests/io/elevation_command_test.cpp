@@ -3,6 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <fstream>
+
 #include "io/command_line.h"
 #include "io/program.h"
 #include "io/said.h"

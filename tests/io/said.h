@@ -16,11 +16,6 @@ struct Said {
 };
 
 /// What the command line answers to these words, on a screen 80 wide.
-inline Said say(const std::vector<std::string>& words) {
-  std::ostringstream out;
-  std::ostringstream err;
-  const int status = command_line(words, out, err, 80);
-  return {status, out.str(), err.str()};
-}
+Said say(const std::vector<std::string>& words);
 
 }  // namespace tankyard

@@ -3,9 +3,12 @@
 // wait(2) says of how it ended, proc(5) of which signals it waits for, and what lies in the folder.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include <chrono>
 #include <csignal>
+#include <fstream>
 #include <regex>
 #include <thread>
 #include <vector>

@@ -5,6 +5,9 @@
 // skipped.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <fstream>
 
 #include "io/program.h"
 

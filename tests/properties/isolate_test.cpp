@@ -4,6 +4,7 @@
 #include <rapidcheck/gtest.h>
 
 #include <algorithm>
+#include <cstdio>
 
 #include "properties/days.h"
 #include "solver/studies/isolate_cut.h"

@@ -4,6 +4,7 @@
 #include <gmock/gmock.h>
 #include <rapidcheck/gtest.h>
 
+#include <cmath>
 #include <numeric>
 
 #include "graph/reach.h"
