@@ -117,7 +117,7 @@ std::string what_to_do(const Array& array, PumpId pump, const PumpRecord& record
   std::string text;
   for (const std::string& step : steps) text += (text.empty() ? "" : "; ") + step;
   if (text.empty()) text = "stop it before its water runs out";
-  if (over) text += "; a wider hose, a cut-out or a throttle: " + pumps.tries().not_tried();
+  if (over) text += "; what else may help was " + pumps.tries().not_tried();
   return text;
 }
 

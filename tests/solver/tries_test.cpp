@@ -53,6 +53,21 @@ TEST(Tries, EndWhenThePurseIsEmpty) {
   EXPECT_FALSE(tries.with(yard.parts));
 }
 
+// A sealed tank that is drawn from folds. The hole that would do is found if it may be looked for.
+TEST(Tries, TellWhenTheHoleThatWouldDoWasNotLookedFor) {
+  SmallYard yard;
+  const TankId tank = yard.box("cage", 1.0, 1.0, 0.0, 0.8);
+  yard.at(tank).lid.kind = Lid::Kind::sealed;
+  yard.draw("tap", tank, 0.0, 0.2);
+  const auto advice = [&](const TryWatch& watch) {
+    return the_one(yard.found_in_run(watch), FindingKind::vacuum_collapse).do_this;
+  };
+  EXPECT_THAT(advice({}), HasSubstr("then drill a hole of "));
+  TryWatch watch;
+  watch.most_steps = 0;
+  EXPECT_THAT(advice(watch), HasSubstr("how wide was not tried: "));
+}
+
 // A pump that chatters all day takes thousands of steps; it is asked long before its end.
 TEST(Tries, HearWithinARunThatTheyShallStop) {
   SmallYard yard;
