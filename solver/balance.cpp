@@ -21,8 +21,6 @@ constexpr double rounding_share = 1e-13;     // of what passes through a header
 constexpr double near_pa_per_m =
     10.0;  // of the depth tolerance: what turns may leave of a pressure
 constexpr double gas_counts_share = 0.3;  // of an error in a headspace, beside one in a level
-constexpr double never = std::numeric_limits<double>::infinity();
-constexpr double nearly = 0.98;
 
 }  // namespace
 
