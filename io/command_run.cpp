@@ -11,6 +11,7 @@
 #include "io/files.h"
 #include "io/json.h"
 #include "io/page_run.h"
+#include "io/progress.h"
 #include "io/report.h"
 #include "io/units.h"
 #include "solver/find.h"
@@ -29,6 +30,22 @@ constexpr double most_cells = 5e7;
 /// and frost under four million; a pump that starts and stops all the time would take more than
 /// anybody waits for.
 constexpr long long most_steps = 20'000'000;
+
+/// Findings, with somebody who may wait for remedies to be tried; true if that was stopped.
+std::pair<std::vector<Finding>, bool> findings_watched(const Plan& plan, RunOptions options,
+                                                       const RunRecord& record, const Asked& asked,
+                                                       const Desk& desk) {
+  options.record_every_s = 0.0;
+  const StopOnInterrupt on_interrupt;
+  ProgressBar bar(desk.err, "trying remedies (steps)", desk.columns, asked.quiet);
+  TryWatch watch;
+  watch.stop = [] { return StopOnInterrupt::asked(); };
+  watch.progress = [&](long long steps, long long most) {
+    bar.show(static_cast<std::size_t>(steps), static_cast<std::size_t>(most));
+  };
+  std::vector<Finding> findings = find_in_run(plan.array, plan.sheet, options, record, watch);
+  return {std::move(findings), StopOnInterrupt::asked()};
+}
 
 /// What can be said no to before the plan is read.
 std::optional<RunOptions> options_of(const Asked& asked, const Desk& desk) {
@@ -124,9 +141,7 @@ Answer answer_run(const Asked& asked, const Desk& desk) {
     return {Exit::failed, {}};
   }
 
-  RunOptions again = *options;
-  again.record_every_s = 0.0;
-  const std::vector<Finding> findings = find_in_run(plan->array, plan->sheet, again, *record);
+  const auto [findings, stopped] = findings_watched(*plan, *options, *record, asked, desk);
   desk.detail(fmt::format("looked for findings, {:.1f} ms in all", milliseconds()));
 
   if (asked.series) {
@@ -143,9 +158,14 @@ Answer answer_run(const Asked& asked, const Desk& desk) {
       !write_page(*asked.page, page_html(page_of_run(*plan, *record, findings)), desk)) {
     return {Exit::failed, {}};
   }
+  if (stopped) {
+    complain(desk.err,
+             "stopped by Ctrl-C; the day was run to its end, but remedies were left untried",
+             "run it again for all of them");
+  }
   std::vector<Reach> reaches;
   if (!plan->array.pumps().empty()) reaches = reach_of(plan->array);
-  return {exit_for(findings),
+  return {stopped ? Exit::interrupted : exit_for(findings),
           asked.json ? run_json(*plan, *record, findings, reaches)
                      : run_text(*plan, *record, findings, asked.events, desk.columns, reaches)};
 }

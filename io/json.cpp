@@ -51,13 +51,16 @@ Json names_of(const Array& array, const std::vector<TankId>& tanks) {
 Json in_json(const Array& array, const RestingGroup& group) {
   Json depths = Json::array();
   for (const double depth : group.depth_m) depths.push_back(number(depth));
+  Json pumps = Json::array();
+  for (const PumpId id : group.runs_off_through) pumps.push_back(part(array.pumps(), id).name);
   return {{"tanks", names_of(array, group.tanks)},
           {"level_m", number(group.level_m)},
           {"depth_m", depths},
           {"holds_l", litres(group.holds_m3)},
           {"nominal_l", litres(group.nominal_m3)},
           {"first_lip_m", number(group.first_lip_m)},
-          {"first_lip_of", part(array.tanks(), group.first_lip_of).name}};
+          {"first_lip_of", part(array.tanks(), group.first_lip_of).name},
+          {"runs_off_through", std::move(pumps)}};
 }
 
 Json in_json(const Array& array, const Usable& usable) {

@@ -11,8 +11,9 @@ namespace tankyard {
 ///     ███████▏░░░   the same where there is no UTF-8:   #######-..
 
 /// Part of `capacity_m3` that is water. What a table of litres shows as 0, less than 0.05 L, is
-/// none, and a tank that lacks less than that is brimful; so a bar agrees with the litres beside
-/// it. A level that stands a little over the rim makes it more than 1. Requires: `capacity_m3` > 0.
+/// none, and a tank that lacks less than that is brimful. Such a table shows whole litres from 10 L
+/// on: a tank that lacks up to half of one has all its litres there and is not full here. A level
+/// that stands a little over the rim makes it more than 1. Requires: `capacity_m3` > 0.
 double part_full(double water_m3, double capacity_m3);
 
 /// The bar of such a part; under 0 it is empty and over 1 it is full. It is empty at 0 and full at

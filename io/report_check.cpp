@@ -37,7 +37,9 @@ std::string answer(const Plan& plan, const AtRest& at_rest, const std::vector<Fi
   double nominal = 0.0;
   std::size_t sharing = 0;
   std::size_t groups = 0;
+  bool by_pump = false;
   for (const RestingGroup& group : at_rest.groups) {
+    by_pump = by_pump || !group.runs_off_through.empty();
     holds += group.holds_m3;
     nominal += group.nominal_m3;
     if (group.tanks.size() > 1) sharing += group.tanks.size(), ++groups;
@@ -48,7 +50,8 @@ std::string answer(const Plan& plan, const AtRest& at_rest, const std::vector<Fi
   if (tanks == 1) {
     text += "the one tank holds";
   } else if (sharing == 0) {
-    text += fmt::format("none of the {} tanks shares water with another; they hold", tanks);
+    text += fmt::format("none of the {} tanks shares water with another{}; they hold", tanks,
+                        by_pump ? " by hose" : "");
   } else if (sharing == tanks) {
     text += fmt::format("all {} tanks share water{} and hold", tanks, in_groups);
   } else {
@@ -78,6 +81,19 @@ std::string at_rest_sentence(const Array& array, const RestingGroup& group) {
     text += " are joined, but do not come to one level.";
   }
   const bool alone = group.tanks.size() == 1;
+  if (!group.runs_off_through.empty()) {
+    std::vector<std::string> pumps;
+    for (const PumpId id : group.runs_off_through) pumps.push_back(part(array.pumps(), id).name);
+    const bool one = pumps.size() == 1;
+    return text +
+           fmt::format(
+               " Filled, {} {} of {} ({}): the rest runs off through {} {}, which {} no non-return "
+               "{} and {} water through while {}.",
+               alone ? "it keeps" : "they keep", litres_text(group.holds_m3),
+               litres_text(group.nominal_m3), percent(group.holds_m3, group.nominal_m3),
+               one ? "pump" : "pumps", list_of(pumps), one ? "has" : "have",
+               one ? "valve" : "valves", one ? "lets" : "let", one ? "it stands" : "they stand");
+  }
   const char* caps = alone ? "caps it" : group.level_m ? "caps them all" : "is the first to spill";
   text += fmt::format(" Filled slowly, {} {} of {} ({}): the {} of `{}`, {} m above the datum, {}.",
                       alone ? "it holds" : "they hold", litres_text(group.holds_m3),

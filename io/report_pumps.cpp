@@ -14,6 +14,7 @@ Chapter pumps_chapter(const Plan& plan, const RunRecord& record) {
   using Holds = Table::Holds;
   Table table({{"pump", Holds::words},
                {"ran for", Holds::words},
+               {"starts"},
                {"delivered L"},
                {"peak L/min"},
                {"kWh"},
@@ -27,8 +28,8 @@ Chapter pumps_chapter(const Plan& plan, const RunRecord& record) {
     const PumpRecord& pump = record.pumps[p];
     const Pump& it = plan.array.pumps()[p];
     table.add({it.name, pump.ran_s > 0.0 ? duration_text(std::round(pump.ran_s)) : "never",
-               litres_cell(pump.delivered_m3), flow_cell(pump.peak_m3_per_s),
-               fmt::format("{:.3f}", pump.energy_kwh),
+               std::to_string(pump.starts), litres_cell(pump.delivered_m3),
+               flow_cell(pump.peak_m3_per_s), fmt::format("{:.3f}", pump.energy_kwh),
                pump.lowest ? metres_cell(pump.lowest->npsh_available_m) : "-",
                pump.lowest ? moment_of(plan, record, pump.lowest->at_s) : "-",
                pump.lowest ? metres_cell(pump.lowest->npsh_required_m) : "-",

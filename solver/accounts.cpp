@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "solver/crossing.h"
@@ -29,6 +30,17 @@ bool both_ends_under_water(const Way& way, double from_m, double to_m) {
          to_m > way.to_mouth_m + (forth ? 0.0 : way.bore_m);
 }
 
+/// A level above which a tank has begun to spill over a lip, or below which it no longer does.
+double spill_mark_m(double lip_m, bool spills) {
+  return lip_m + (spills ? 0.5 : 1.0) * spill_starts_m;
+}
+
+/// Bare at half a bore, covered at a whole one, so that a level that rests at the mouth does not
+/// chatter.
+double bare_mark_m(double mouth_m, double bore_m, bool bare) {
+  return mouth_m + (bare ? 1.0 : 0.5) * bore_m;
+}
+
 }  // namespace
 
 Accounts::Accounts(const Network& network, RunRecord& record)
@@ -51,7 +63,8 @@ void Accounts::begin_anew() {
   over_rim_.assign(parts.tanks.size(), false);
   bare_.assign(2 * parts.hoses.size(), false);
   apart_since_s_.assign(parts.hoses.size(), -1.0);
-  carried_until_s_.assign(parts.hoses.size(), 0.0);
+  extremes_.assign(parts.tanks.size(), {});
+  look_anew_ = true;
 }
 
 void Accounts::note(const Event& event) {
@@ -68,9 +81,15 @@ void Accounts::start(const Stepper& stepper) {
   for (std::size_t i = 0; i < record_.tanks.size(); ++i) {
     TankRecord& tank = record_.tanks[i];
     tank.start_m3 = stepper.volume_m3()[i];
-    const double depth = stepper.now().level(i) - network_.tanks[i].base_m;
-    tank.lowest_depth_m = tank.highest_depth_m = depth;
+    extremes_[i].lowest_m = extremes_[i].highest_m = stepper.now().level(i);
     record_.ledger.start_m3 += tank.start_m3;
+    // What runs over from the start does so before the first step is through.
+    const TankLaw& law = network_.tanks[i];
+    const double level = stepper.now().level(i);
+    overflowing_[i] = law.overflow && level > law.overflow_m + spill_starts_m;
+    over_rim_[i] = level > law.rim_m + spill_starts_m;
+    if (overflowing_[i]) note({0.0, Event::Kind::overflow_starts, i, std::nullopt, false});
+    if (over_rim_[i]) note({0.0, Event::Kind::rim_reached, i, std::nullopt, false});
   }
   for (const Link& link : network_.links) {
     if (link.kind != Link::Kind::hose) continue;
@@ -162,79 +181,127 @@ void Accounts::note_dry(const Stepper& stepper, const Setting& setting, std::siz
   record.stranded_while = std::move(moment);
 }
 
-void Accounts::enter_ways(const Stepper& stepper, double end_s) {
-  const auto& ways = stepper.ways().open;
-  for (std::size_t k = 0; k < ways.size(); ++k) {
-    const Way& way = ways[k];
+void Accounts::look_at_ways(const Stepper& stepper) {
+  std::vector<bool> open(apart_since_s_.size(), false);
+  of_way_.clear();
+  for (const Way& way : stepper.ways().open) {
     const Link& link = network_.links[way.link];
-    const double moved = stepper.moved().way_m3[k];
-    const double flow = stepper.end().way_m3_per_s[k];
-    if (link.kind == Link::Kind::pump) continue;  // pumps_
-    if (link.kind == Link::Kind::leak) {
-      record_.leaks[link.part].lost_m3 += moved;
-      leak_m3_per_s_[link.part] = flow;
-      record_.ledger.leaked_m3 += moved;
+    OfWay& of = of_way_.emplace_back();
+    if (link.kind != Link::Kind::hose) continue;
+    of.hose = static_cast<std::uint32_t>(link.part);
+    of.plain = !link.nozzle && way.to != outside && link.crest_m == no_mouth;
+    open[link.part] = true;
+  }
+  for (std::size_t h = 0; h < open.size(); ++h) {
+    if (!open[h]) apart_since_s_[h] = -1.0;
+  }
+  find_quiet_levels(stepper);
+}
+
+void Accounts::enter_ways(const Stepper& stepper, const Setting& setting, double start_s) {
+  const double end_s = start_s + stepper.length_s();
+  const auto& ways = stepper.ways().open;
+  const double* const now_m = stepper.now().head_m.data();
+  const double* const end_m = stepper.end().head_m.data();
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    const OfWay of = of_way_[k];
+    if (!of.plain) {
+      enter_hose(stepper, k, end_s);
+      enter_lag(stepper, setting, k, start_s);
       continue;
     }
-    const std::size_t outlet =
-        link.kind == Link::Kind::outlet ? link.part : link.nozzle.value_or(0);
-    if (link.kind == Link::Kind::outlet || link.nozzle) {
-      outlet_moved_m3_[outlet] += moved;
-      outlet_m3_per_s_[outlet] += flow;
-      outlet_before_m3_per_s_[outlet] += stepper.now().way_m3_per_s[k];
-      outlet_between_m3_per_s_[outlet] += stepper.middle().way_m3_per_s[k];
-    }
-    if (link.kind == Link::Kind::outlet) continue;
-
-    HoseRecord& hose = record_.hoses[link.part];
+    const double moved = stepper.moved().way_m3[k];
+    HoseRecord& hose = record_.hoses[of.hose];
     hose.carried_m3 += moved;
     hose.moved_m3 += std::fabs(moved);
-    const double before = stepper.now().way_m3_per_s[k];
-    for (const double f : {before, flow}) {
-      if (std::fabs(f) > std::fabs(hose.peak_m3_per_s)) {
-        hose.peak_m3_per_s = f;
-        hose.peak_at_s = f == flow ? end_s : end_s - stepper.length_s();
-      }
-    }
-    if (way.to == outside) continue;
-    const double from = stepper.end().head_m[static_cast<std::size_t>(way.from)];
-    const double to = stepper.end().head_m[static_cast<std::size_t>(way.to)];
-    HoseLag& lag = record_.lags[link.part];
-    if (both_ends_under_water(way, from, to) && std::fabs(from - to) > lag.head_lost_m) {
-      lag.head_lost_m = std::fabs(from - to);
-      lag.at_s = end_s;
-      lag.flow_m3_per_s = flow;
+    const auto from = static_cast<std::size_t>(ways[k].from);
+    const auto to = static_cast<std::size_t>(ways[k].to);
+    const double fastest = std::max(std::fabs(stepper.now().way_m3_per_s[k]),
+                                    std::fabs(stepper.end().way_m3_per_s[k]));
+    if (fastest > std::fabs(hose.peak_m3_per_s)) enter_peak(stepper, k, end_s, hose);
+    const double before_m = std::fabs(now_m[from] - now_m[to]);
+    const double after_m = std::fabs(end_m[from] - end_m[to]);
+    if (after_m > record_.lags[of.hose].head_lost_m) enter_head_lost(stepper, k, end_s);
+    if (before_m > apart_m || after_m > apart_m || apart_since_s_[of.hose] >= 0.0) {
+      enter_lag(stepper, setting, k, start_s);
     }
   }
 }
 
-void Accounts::enter_lags(const Stepper& stepper, const Setting& setting, double start_s) {
-  const auto& ways = stepper.ways().open;
-  for (std::size_t k = 0; k < ways.size(); ++k) {
-    const Way& way = ways[k];
-    const Link& link = network_.links[way.link];
-    if (link.kind != Link::Kind::hose) continue;
-    const auto from = static_cast<std::size_t>(way.from);
-    const auto to_head = [&](const Instant& instant) {
-      return way.to == outside ? way.to_mouth_m : instant.head_m[static_cast<std::size_t>(way.to)];
-    };
-    const auto apart = [&](const Instant& instant) {
-      return instant.head_m[from] - to_head(instant);
-    };
-    const Apart ends{apart(stepper.now()), apart(stepper.middle()), apart(stepper.end())};
-    const double from_m = stepper.end().head_m[from];
-    const double to_m = to_head(stepper.end());
-    const bool carries = std::fabs(stepper.end().way_m3_per_s[k]) > carries_m3_per_s;
-    if (link.crest_m != no_mouth && !setting.crest_primed[link.part] && !carries) {
-      const double mouth = from_m > to_m ? link.from_mouth_m : link.to_mouth_m;
-      const bool covered_there = std::max(from_m, to_m) > mouth + link.bore_m;
-      const bool may_go = from_m > to_m || !(link.one_way || way.to == outside);
-      if (covered_there && may_go) enter_held_by_air(link.part, ends, start_s, stepper.length_s());
-    }
-    if (way.to == outside) continue;
-    const bool lags = carries && both_ends_under_water(way, from_m, to_m);
-    enter_kept_up(link.part, lags, ends, start_s, stepper.length_s());
+void Accounts::enter_peak(const Stepper& stepper, std::size_t k, double end_s, HoseRecord& hose) {
+  const double after = stepper.end().way_m3_per_s[k];
+  for (const double flow : {stepper.now().way_m3_per_s[k], after}) {
+    if (std::fabs(flow) <= std::fabs(hose.peak_m3_per_s)) continue;
+    hose.peak_m3_per_s = flow;
+    hose.peak_at_s = flow == after ? end_s : end_s - stepper.length_s();
   }
+}
+
+void Accounts::enter_head_lost(const Stepper& stepper, std::size_t k, double end_s) {
+  const Way& way = stepper.ways().open[k];
+  const double from = stepper.end().head_m[static_cast<std::size_t>(way.from)];
+  const double to = stepper.end().head_m[static_cast<std::size_t>(way.to)];
+  HoseLag& lag = record_.lags[network_.links[way.link].part];
+  if (both_ends_under_water(way, from, to) && std::fabs(from - to) > lag.head_lost_m) {
+    lag.head_lost_m = std::fabs(from - to);
+    lag.at_s = end_s;
+    lag.flow_m3_per_s = stepper.end().way_m3_per_s[k];
+  }
+}
+
+void Accounts::enter_hose(const Stepper& stepper, std::size_t k, double end_s) {
+  const Way& way = stepper.ways().open[k];
+  const Link& link = network_.links[way.link];
+  const double moved = stepper.moved().way_m3[k];
+  const double flow = stepper.end().way_m3_per_s[k];
+  if (link.kind == Link::Kind::pump) return;  // pumps_
+  if (link.kind == Link::Kind::leak) {
+    record_.leaks[link.part].lost_m3 += moved;
+    leak_m3_per_s_[link.part] = flow;
+    record_.ledger.leaked_m3 += moved;
+    return;
+  }
+  const std::size_t outlet = link.kind == Link::Kind::outlet ? link.part : link.nozzle.value_or(0);
+  if (link.kind == Link::Kind::outlet || link.nozzle) {
+    outlet_moved_m3_[outlet] += moved;
+    outlet_m3_per_s_[outlet] += flow;
+    outlet_before_m3_per_s_[outlet] += stepper.now().way_m3_per_s[k];
+    outlet_between_m3_per_s_[outlet] += stepper.middle().way_m3_per_s[k];
+  }
+  if (link.kind == Link::Kind::outlet) return;
+
+  HoseRecord& hose = record_.hoses[link.part];
+  hose.carried_m3 += moved;
+  hose.moved_m3 += std::fabs(moved);
+  enter_peak(stepper, k, end_s, hose);
+  if (way.to != outside) enter_head_lost(stepper, k, end_s);
+}
+
+void Accounts::enter_lag(const Stepper& stepper, const Setting& setting, std::size_t k,
+                         double start_s) {
+  const Way& way = stepper.ways().open[k];
+  const Link& link = network_.links[way.link];
+  if (link.kind != Link::Kind::hose) return;
+  const auto from = static_cast<std::size_t>(way.from);
+  const auto to_head = [&](const Instant& instant) {
+    return way.to == outside ? way.to_mouth_m : instant.head_m[static_cast<std::size_t>(way.to)];
+  };
+  const auto apart = [&](const Instant& instant) {
+    return instant.head_m[from] - to_head(instant);
+  };
+  const Apart ends{apart(stepper.now()), apart(stepper.middle()), apart(stepper.end())};
+  const double from_m = stepper.end().head_m[from];
+  const double to_m = to_head(stepper.end());
+  const bool carries = std::fabs(stepper.end().way_m3_per_s[k]) > carries_m3_per_s;
+  if (link.crest_m != no_mouth && !setting.crest_primed[link.part] && !carries) {
+    const double mouth = from_m > to_m ? link.from_mouth_m : link.to_mouth_m;
+    const bool covered_there = std::max(from_m, to_m) > mouth + link.bore_m;
+    const bool may_go = from_m > to_m || !(link.one_way || way.to == outside);
+    if (covered_there && may_go) enter_held_by_air(link.part, ends, start_s, stepper.length_s());
+  }
+  if (way.to == outside) return;
+  const bool lags = carries && both_ends_under_water(way, from_m, to_m);
+  enter_kept_up(link.part, lags, ends, start_s, stepper.length_s());
 }
 
 void Accounts::enter_held_by_air(std::size_t hose, const Apart& apart, double start_s,
@@ -255,11 +322,9 @@ void Accounts::enter_held_by_air(std::size_t hose, const Apart& apart, double st
 void Accounts::enter_kept_up(std::size_t hose, bool lags, const Apart& apart, double start_s,
                              double length_s) {
   double& since = apart_since_s_[hose];
-  const bool shut_before = start_s - carried_until_s_[hose] > share_precision_s;
-  carried_until_s_[hose] = start_s + length_s;
   const bool at_start = std::fabs(apart.start_m) > apart_m;
   const bool at_end = std::fabs(apart.end_m) > apart_m;
-  if (shut_before || !at_start) since = -1.0;
+  if (!at_start) since = -1.0;
   if (!lags || (!at_start && !at_end)) {
     since = -1.0;
     return;
@@ -282,12 +347,9 @@ void Accounts::enter_kept_up(std::size_t hose, bool lags, const Apart& apart, do
   if (!at_end) since = -1.0;
 }
 
-void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s) {
+void Accounts::enter_lips(const Stepper& stepper, double start_s, double end_s) {
   for (std::size_t i = 0; i < record_.tanks.size(); ++i) {
-    const double overflowed = stepper.moved().overflow_m3[i];
-    const double rim = stepper.moved().over_rim_m3[i];
     const TankLaw& law = network_.tanks[i];
-    TankRecord& tank = record_.tanks[i];
     const auto passes = [&](double mark, double head_start, double head_middle, double head_end) {
       return start_s + stepper.length_s() *
                            crossing(
@@ -299,7 +361,7 @@ void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s
     };
     const auto watch = [&](std::vector<bool>& state, double lip, Event::Kind on, bool say_off) {
       const double head = stepper.end().level(i);
-      const double mark = lip + (state[i] ? 0.5 : 1.0) * spill_starts_m;
+      const double mark = spill_mark_m(lip, state[i]);
       if ((head > mark) == state[i]) return;
       const double before = stepper.now().level(i);
       const double at = (before > mark) == (head > mark)
@@ -313,8 +375,16 @@ void Accounts::enter_spills(const Stepper& stepper, double start_s, double end_s
     };
     if (law.overflow) watch(overflowing_, law.overflow_m, Event::Kind::overflow_starts, true);
     watch(over_rim_, law.rim_m, Event::Kind::rim_reached, false);
-    if (overflowed == 0.0 && rim == 0.0) continue;
+  }
+}
 
+void Accounts::enter_spills(const Stepper& stepper, double start_s) {
+  for (std::size_t i = 0; i < record_.tanks.size(); ++i) {
+    const double overflowed = stepper.moved().overflow_m3[i];
+    const double rim = stepper.moved().over_rim_m3[i];
+    if (overflowed == 0.0 && rim == 0.0) continue;
+    const TankLaw& law = network_.tanks[i];
+    TankRecord& tank = record_.tanks[i];
     tank.overflowed_out_m3 += overflowed;
     tank.over_rim_m3 += rim;
     double to_ground = rim;
@@ -381,43 +451,78 @@ void Accounts::enter_outlets(const Stepper& stepper, const Setting& setting, dou
   }
 }
 
-void Accounts::enter_levels(const Stepper& stepper, double start_s, double end_s) {
-  for (std::size_t i = 0; i < record_.tanks.size(); ++i) {
-    const double depth = stepper.end().level(i) - network_.tanks[i].base_m;
-    TankRecord& tank = record_.tanks[i];
-    if (depth < tank.lowest_depth_m) tank.lowest_depth_m = depth, tank.lowest_at_s = end_s;
-    if (depth > tank.highest_depth_m) tank.highest_depth_m = depth, tank.highest_at_s = end_s;
+void Accounts::enter_extremes(const Stepper& stepper, double end_s) {
+  const Instant& end = stepper.end();
+  const double* const level_m = end.level_m.empty() ? end.head_m.data() : end.level_m.data();
+  for (std::size_t i = 0; i < extremes_.size(); ++i) {
+    Extremes& of = extremes_[i];
+    const double level = level_m[i];
+    if (level < of.lowest_m) of.lowest_m = level, of.lowest_at_s = end_s;
+    if (level > of.highest_m) of.highest_m = level, of.highest_at_s = end_s;
+    if (!(level > of.quiet_from_m && level < of.quiet_to_m)) loud_ = true;
   }
+}
+
+void Accounts::find_quiet_levels(const Stepper& stepper) {
+  constexpr double far = std::numeric_limits<double>::infinity();
+  const auto not_below = [&](std::size_t tank, double m) {
+    extremes_[tank].quiet_from_m = std::max(extremes_[tank].quiet_from_m, m);
+  };
+  const auto not_above = [&](std::size_t tank, double m) {
+    extremes_[tank].quiet_to_m = std::min(extremes_[tank].quiet_to_m, m);
+  };
+  for (std::size_t i = 0; i < extremes_.size(); ++i) {
+    const TankLaw& law = network_.tanks[i];
+    extremes_[i].quiet_from_m = -far;
+    extremes_[i].quiet_to_m = far;
+    const auto lip = [&](bool over, double lip_m) {
+      over ? not_below(i, spill_mark_m(lip_m, over)) : not_above(i, spill_mark_m(lip_m, over));
+    };
+    if (law.overflow) lip(overflowing_[i], law.overflow_m);
+    lip(over_rim_[i], law.rim_m);
+  }
+  for_each_mouth(stepper, [&](std::size_t place, const Link& link, double mouth, std::size_t at) {
+    const double mark = bare_mark_m(mouth, link.bore_m, bare_[at]);
+    bare_[at] ? not_above(place, mark) : not_below(place, mark);
+  });
+}
+
+template <class Does>
+void Accounts::for_each_mouth(const Stepper& stepper, Does does) const {
   for (const Way& way : stepper.ways().open) {
     const Link& link = network_.links[way.link];
     if (link.kind != Link::Kind::hose) continue;
-    const auto watch = [&](int place, double mouth, std::size_t at) {
-      if (place == outside || mouth == no_mouth) return;
-      const auto p = static_cast<std::size_t>(place);
-      // Bare at half a bore, covered at a whole one, so that a level that rests at the mouth does
-      // not chatter.
-      const double mark = mouth + (bare_[at] ? 1.0 : 0.5) * link.bore_m;
-      const double head = stepper.end().level(p);
-      if ((head < mark) == bare_[at]) return;
-      bare_[at] = !bare_[at];
-      const double before = stepper.now().level(p);
-      double when = end_s;
-      if ((before < mark) != (head < mark)) {
-        when = start_s +
-               stepper.length_s() *
-                   crossing(
-                       [&](double share) {
-                         return Stepper::between(before, stepper.middle().level(p), head, share) -
-                                mark;
-                       },
-                       stepper.length_s());
+    const auto mouth_at = [&](int place, double mouth, std::size_t at) {
+      if (place != outside && mouth != no_mouth) {
+        does(static_cast<std::size_t>(place), link, mouth, at);
       }
-      note({when, bare_[at] ? Event::Kind::port_uncovers : Event::Kind::port_covers, p,
-            HoseId{static_cast<std::uint32_t>(link.part)}, false});
     };
-    watch(way.from, link.from_mouth_m, 2 * link.part);
-    watch(way.to, link.to_mouth_m, 2 * link.part + 1);
+    mouth_at(way.from, link.from_mouth_m, 2 * link.part);
+    mouth_at(way.to, link.to_mouth_m, 2 * link.part + 1);
   }
+}
+
+void Accounts::enter_mouths(const Stepper& stepper, double start_s, double end_s) {
+  for_each_mouth(stepper, [&](std::size_t p, const Link& link, double mouth, std::size_t at) {
+    const double mark = bare_mark_m(mouth, link.bore_m, bare_[at]);
+    const double head = stepper.end().level(p);
+    if ((head < mark) == bare_[at]) return;
+    bare_[at] = !bare_[at];
+    const double before = stepper.now().level(p);
+    double when = end_s;
+    if ((before < mark) != (head < mark)) {
+      when =
+          start_s +
+          stepper.length_s() *
+              crossing(
+                  [&](double share) {
+                    return Stepper::between(before, stepper.middle().level(p), head, share) - mark;
+                  },
+                  stepper.length_s());
+    }
+    note({when, bare_[at] ? Event::Kind::port_uncovers : Event::Kind::port_covers, p,
+          HoseId{static_cast<std::uint32_t>(link.part)}, false});
+  });
 }
 
 void Accounts::enter(const Stepper& stepper, const Setting& setting, double start_s) {
@@ -428,12 +533,19 @@ void Accounts::enter(const Stepper& stepper, const Setting& setting, double star
   outlet_between_m3_per_s_.assign(record_.outlets.size(), 0.0);
   pump_m3_per_s_.assign(record_.pumps.size(), 0.0);
   leak_m3_per_s_.assign(record_.leaks.size(), 0.0);
-  enter_ways(stepper, end_s);
+  if (look_anew_) look_at_ways(stepper);
+  look_anew_ = false;
+  loud_ = false;
+  enter_extremes(stepper, end_s);
+  enter_ways(stepper, setting, start_s);
   pumps_.enter(stepper, setting, start_s, pump_m3_per_s_);
-  enter_lags(stepper, setting, start_s);
-  enter_spills(stepper, start_s, end_s);
+  if (loud_) enter_lips(stepper, start_s, end_s);
+  if (stepper.moved().spilt) enter_spills(stepper, start_s);
   enter_outlets(stepper, setting, start_s, end_s);
-  enter_levels(stepper, start_s, end_s);
+  if (loud_) {
+    enter_mouths(stepper, start_s, end_s);
+    find_quiet_levels(stepper);
+  }
   headspaces_.enter(stepper, start_s, {outlet_m3_per_s_, pump_m3_per_s_, leak_m3_per_s_});
 }
 
@@ -444,7 +556,12 @@ void Accounts::finish(const Stepper& stepper, double end_s) {
   for (std::size_t i = 0; i < record_.tanks.size(); ++i) {
     TankRecord& tank = record_.tanks[i];
     tank.end_m3 = stepper.volume_m3()[i];
-    tank.end_depth_m = stepper.now().level(i) - network_.tanks[i].base_m;
+    const double base_m = network_.tanks[i].base_m;
+    tank.end_depth_m = stepper.now().level(i) - base_m;
+    tank.lowest_depth_m = extremes_[i].lowest_m - base_m;
+    tank.lowest_at_s = extremes_[i].lowest_at_s;
+    tank.highest_depth_m = extremes_[i].highest_m - base_m;
+    tank.highest_at_s = extremes_[i].highest_at_s;
     ledger.end_m3 += tank.end_m3;
     ledger.rain_m3 += tank.roof_m3;
     ledger.topped_up_m3 += tank.topped_up_m3;

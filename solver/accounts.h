@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cmath>
+#include <cstdint>
 #include <vector>
 
 #include "solver/headspace_accounts.h"
@@ -21,6 +22,9 @@ class Accounts {
   void begin_anew();
 
   void start(const Stepper& stepper);
+
+  /// Call when something may have opened, shut, started or stopped.
+  void setting_changes() { look_anew_ = true; }
 
   /// Call once for each good attempt, before it is accepted. `start_s`: when the step began.
   void enter(const Stepper& stepper, const Setting& setting, double start_s);
@@ -54,14 +58,24 @@ class Accounts {
     }
   };
 
-  void enter_ways(const Stepper& stepper, double end_s);
-  void enter_lags(const Stepper& stepper, const Setting& setting, double start_s);
+  void look_at_ways(const Stepper& stepper);
+  void find_quiet_levels(const Stepper& stepper);
+  void enter_ways(const Stepper& stepper, const Setting& setting, double start_s);
+  void enter_hose(const Stepper& stepper, std::size_t way, double end_s);
+  void enter_peak(const Stepper& stepper, std::size_t way, double end_s, HoseRecord& hose);
+  void enter_head_lost(const Stepper& stepper, std::size_t way, double end_s);
+  void enter_lag(const Stepper& stepper, const Setting& setting, std::size_t way, double start_s);
+  void enter_extremes(const Stepper& stepper, double end_s);
   void enter_held_by_air(std::size_t hose, const Apart& apart, double start_s, double length_s);
   void enter_kept_up(std::size_t hose, bool lags, const Apart& apart, double start_s,
                      double length_s);
-  void enter_spills(const Stepper& stepper, double start_s, double end_s);
+  void enter_lips(const Stepper& stepper, double start_s, double end_s);
+  void enter_spills(const Stepper& stepper, double start_s);
   void enter_outlets(const Stepper& stepper, const Setting& setting, double start_s, double end_s);
-  void enter_levels(const Stepper& stepper, double start_s, double end_s);
+  /// `does(tank, link, height of the mouth, which)`, for both ends of every open hose that has one.
+  template <class Does>
+  void for_each_mouth(const Stepper& stepper, Does does) const;
+  void enter_mouths(const Stepper& stepper, double start_s, double end_s);
   Room room_in(const Stepper& stepper, std::size_t tank, double spills_at_m) const;
   void note_room_of_others(const Stepper& stepper, std::size_t tank, double spilt_m3,
                            double start_s);
@@ -81,9 +95,26 @@ class Accounts {
   std::vector<bool> outlet_dry_;
   std::vector<bool> overflowing_;
   std::vector<bool> over_rim_;
-  std::vector<bool> bare_;               // per mouth of each hose: from, to
-  std::vector<double> apart_since_s_;    // per hose: when its ends came apart; -1: they are not
-  std::vector<double> carried_until_s_;  // per hose: the end of its last step with an open way
+  std::vector<bool> bare_;             // per mouth of each hose: from, to
+  std::vector<double> apart_since_s_;  // per hose: when its ends came apart; -1: they are not
+  // What nearly every step asks of a way and of a tank, side by side; the rest is looked at only
+  // where this says that there is something to enter.
+  struct OfWay {
+    std::uint32_t hose = 0;
+    bool plain = false;  ///< a hose between two places, without a crest
+  };
+  std::vector<OfWay> of_way_;  // per open way
+  struct Extremes {
+    double lowest_m = 0.0;  ///< of the level, above the datum
+    double lowest_at_s = 0.0;
+    double highest_m = 0.0;
+    double highest_at_s = 0.0;
+    double quiet_from_m = 0.0;  ///< between these two no mouth, overflow or rim is passed
+    double quiet_to_m = 0.0;
+  };
+  std::vector<Extremes> extremes_;  // per tank
+  bool look_anew_ = true;
+  bool loud_ = false;  // in this step some level has left its quiet stretch
 };
 
 }  // namespace tankyard

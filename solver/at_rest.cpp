@@ -18,6 +18,7 @@ constexpr double one_level_m = 0.005;    // within this, levels count as one
 constexpr double drips_m3_per_s = 1e-7;  // 6 mL a minute: a tap that drips is dry
 constexpr double dry_share = 0.01;       // of a fixed draw
 constexpr double nothing_m3 = 1e-4;      // 0.1 L: what a dry outlet may still drip
+constexpr double runs_off_m3 = 1e-3;     // through a standing pump: less is worth no word
 constexpr double first_wait_s = 6.0 * 3600.0;
 constexpr double longest_wait_s = 12.0 * 365.0 * 86400.0;  // for a pond and a thin tap
 
@@ -25,8 +26,26 @@ double least_flow(const Outlet& outlet) {
   return outlet.draw_m3_per_s ? dry_share * *outlet.draw_m3_per_s : drips_m3_per_s;
 }
 
+/// Pumps that led more out of a group than into it while they stood.
+std::vector<PumpId> run_off_through(const Parts& parts, std::size_t group,
+                                    const RunRecord& standing_full,
+                                    const std::vector<std::size_t>& place_group) {
+  const Row row(parts);
+  std::vector<PumpId> pumps;
+  for (std::size_t i = 0; i < parts.pumps.size(); ++i) {
+    const std::size_t from = place_group[row.of(parts.pumps[i].from)];
+    const std::size_t to = place_group[row.of(parts.pumps[i].to)];
+    if (from == to || (from != group && to != group)) continue;
+    const PumpRecord& pump = standing_full.pumps[i];
+    const double forth_m3 = pump.ran_on_m3 - pump.ran_back_m3;
+    if ((from == group ? forth_m3 : -forth_m3) >= runs_off_m3) pumps.push_back(id_at<PumpId>(i));
+  }
+  return pumps;
+}
+
 RestingGroup group_of(const Parts& parts, const std::vector<TankId>& tanks,
-                      const RunRecord& settled, const std::vector<double>& full_m3) {
+                      const RunRecord& settled, const std::vector<double>& full_m3,
+                      const RunRecord& standing_full, const std::vector<std::size_t>& place_group) {
   RestingGroup group;
   group.tanks = tanks;
   group.first_lip_m = std::numeric_limits<double>::infinity();
@@ -46,6 +65,13 @@ RestingGroup group_of(const Parts& parts, const std::vector<TankId>& tanks,
     }
   }
   if (highest - lowest <= one_level_m) group.level_m = 0.5 * (lowest + highest);
+  const Tank& lowest_lip = part(parts.tanks, group.first_lip_of);
+  const double full_m =
+      lowest_lip.base_m + depth_m(lowest_lip.shape, full_m3[group.first_lip_of.index]);
+  if (full_m < group.first_lip_m - one_level_m) {
+    group.runs_off_through =
+        run_off_through(parts, place_group[group.first_lip_of.index], standing_full, place_group);
+  }
   return group;
 }
 
@@ -137,20 +163,21 @@ Result<AtRest> at_rest(const Array& array) {
   const Parts& parts = array.parts();
   const Result<RunRecord> settled = let_stand(left_alone(parts), settles_within_s);
   if (!settled) return tl::unexpected<Troubles>(settled.error());
-  const Result<std::vector<double>> full_m3 = water_when_full(array);
-  if (!full_m3) return tl::unexpected<Troubles>(full_m3.error());
+  const Result<RunRecord> full = standing_full(array);
+  if (!full) return tl::unexpected<Troubles>(full.error());
+  const std::vector<double> full_m3 = water_in(array, *full);
 
   AtRest rest;
-  for (const std::vector<TankId>& tanks : joined_tanks(array, array.open_at_start())) {
-    rest.groups.push_back(group_of(parts, tanks, *settled, *full_m3));
-  }
   const std::vector<std::size_t> group = groups_in_row(parts, array.open_at_start());
+  for (const std::vector<TankId>& tanks : joined_tanks(array, array.open_at_start())) {
+    rest.groups.push_back(group_of(parts, tanks, *settled, full_m3, *full, group));
+  }
   for (std::size_t i = 0; i < parts.outlets.size(); ++i) {
     const auto id = id_at<OutletId>(i);
     if (group[Row(parts).of(id)] >= parts.tanks.size()) continue;  // no tank in its group
-    const Result<RunRecord> record = run_out(array, *full_m3, id);
+    const Result<RunRecord> record = run_out(array, full_m3, id);
     if (!record) return tl::unexpected<Troubles>(record.error());
-    rest.usable.push_back(usable_of(array, id, *full_m3, group, *record));
+    rest.usable.push_back(usable_of(array, id, full_m3, group, *record));
   }
   find_not_joined(array, rest);
   return rest;

@@ -19,6 +19,9 @@ struct RestingGroup {
   double nominal_m3 = 0.0;      ///< sum of the tanks' capacities up to their rims
   double first_lip_m = 0.0;     ///< the lowest overflow or rim above the datum: it caps them all
   TankId first_lip_of;
+  /// Pumps without a non-return valve through which a group that was filled to its lips runs off
+  /// while they stand, so that it never comes to spill; in plan order.
+  std::vector<PumpId> runs_off_through;
 };
 
 /// What one outlet can draw by gravity from a yard that is as full as it can be.

@@ -4,8 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "solver/mouth.h"
-#include "solver/pump_way.h"
+#include "solver/drive.h"
 
 namespace tankyard {
 namespace {
@@ -33,114 +32,24 @@ constexpr double near_pa_per_m =
 constexpr double gas_counts_share = 0.3;  // of an error in a headspace, beside one in a level
 constexpr double stop_share = 0.04;  // of the depth tolerance: a turn after it changes its square
 
-/// What drives a way at some heads: the head difference on either side of its mouths, how far its
-/// donor's mouth is covered, and how both change.
-struct Drive {
-  double head_m = 0.0;   ///< s^2 times the difference
-  double of_from = 0.0;  ///< its slope with the head of `from`, >= 0
-  double of_to = 0.0;    ///< minus its slope with the head of `to`, >= 0
-  bool partly = false;   ///< the donor's mouth is not fully covered
-  bool past = false;     ///< it is dry, and what flows yet comes from the other side
-};
-
-/// What one end of a way stands at.
-struct End {
-  double head_m = 0.0;  ///< the greater of head and mouth, the mouth bearing the headspace's gas
-  double slope = 0.0;   ///< with the head of the place, 0 to 1
-};
-
-/// `dips_m`: as in `Way`; where there is one, `mouth_m` is a crest, over which a headspace presses
-/// water, not gas.
-End end_at(int place, double mouth_m, double dips_m, const std::vector<double>& head_m,
-           const std::vector<Headspaces::Point>& points) {
-  const auto at = static_cast<std::size_t>(place);
-  const double head = head_m[at];
-  if (at >= points.size() || dips_m != no_mouth) {
-    return head > mouth_m ? End{head, 1.0} : End{mouth_m, 0.0};
-  }
-  const Headspaces::Point& point = points[at];
-  if (point.level_m > mouth_m) return {head, 1.0};
-  return {mouth_m + point.gas_m, 1.0 - point.level_slope};
-}
-
-/// How far the mouth of a donor is covered, with its slope against the head of the place.
-Covered cover_at(int place, double mouth_m, double dips_m, double bore_m,
-                 const std::vector<double>& head_m, const std::vector<Headspaces::Point>& points) {
-  const auto at = static_cast<std::size_t>(place);
-  if (at >= points.size()) return covered(head_m[at], mouth_m, bore_m);
-  const Headspaces::Point& point = points[at];
-  if (dips_m == no_mouth) {
-    Covered mouth = covered(point.level_m, mouth_m, bore_m);
-    mouth.slope_per_m *= point.level_slope;
-    return mouth;
-  }
-  // The head must stand over the crest, and the mouth below it in the water.
-  const Covered crest = covered(head_m[at], mouth_m, bore_m);
-  const Covered mouth = covered(point.level_m, dips_m, bore_m);
-  return {crest.share * mouth.share,
-          crest.slope_per_m * mouth.share + crest.share * mouth.slope_per_m * point.level_slope};
-}
-
-/// `points`: of the tanks, if any lid is closed; empty: the level of every tank is its head.
-/// `flow_m3_per_s`: what passes at present. A way held shut by its non-return valve counts as open
-/// as long as something still flows forth: its slope leads back to the edge, where nothing would.
-/// So does one out of whose lower end water runs into a tank that stands below it: a turn that
-/// leaves the giver under that edge is one too far, and not the end of the flow.
-Drive drive_of(const Way& way, const std::vector<double>& head_m,
-               const std::vector<Headspaces::Point>& points, double flow_m3_per_s) {
-  if (points.empty() && !way.one_way) {
-    // As nearly always: both mouths stand well under water.
-    const double from_m = head_m[static_cast<std::size_t>(way.from)];
-    const double to_m = head_m[static_cast<std::size_t>(way.to)];
-    if (from_m >= way.from_full_m && to_m >= way.to_full_m && from_m != to_m) {
-      return {from_m - to_m, 1.0, 1.0, false};
-    }
-  }
-  const double from_dips_m = way.over_crest ? way.from_dips_m : no_mouth;
-  const double to_dips_m = way.over_crest ? way.to_dips_m : no_mouth;
-  const End from = end_at(way.from, way.from_mouth_m, from_dips_m, head_m, points);
-  const End to = way.to == outside ? End{way.to_mouth_m, 0.0}
-                                   : end_at(way.to, way.to_mouth_m, to_dips_m, head_m, points);
-  const double difference = from.head_m - to.head_m - way.cracking_head_m;
-  if (difference > 0.0 || (way.one_way && flow_m3_per_s > 0.0)) {
-    if (!way.from_covers) return {difference, from.slope, to.slope, false};
-    const Covered mouth =
-        cover_at(way.from, way.from_mouth_m, from_dips_m, way.bore_m, head_m, points);
-    if (mouth.share == 0.0 && flow_m3_per_s < 0.0) {
-      return {difference, from.slope, to.slope, false, true};
-    }
-    const double s2 = mouth.share * mouth.share;
-    return {s2 * difference,
-            s2 * from.slope + 2.0 * mouth.share * mouth.slope_per_m * std::max(0.0, difference),
-            s2 * to.slope, mouth.share < 1.0};
-  }
-  if (difference < 0.0 && !way.one_way) {
-    if (!way.to_covers) return {difference, from.slope, to.slope, false};
-    const Covered mouth = cover_at(way.to, way.to_mouth_m, to_dips_m, way.bore_m, head_m, points);
-    if (mouth.share == 0.0 && flow_m3_per_s > 0.0) {
-      return {difference, from.slope, to.slope, false, true};
-    }
-    const double s2 = mouth.share * mouth.share;
-    return {s2 * difference, s2 * from.slope,
-            s2 * to.slope - 2.0 * mouth.share * mouth.slope_per_m * difference, mouth.share < 1.0};
-  }
-  // At the edge a way that may open counts as open.
-  if (difference < 0.0) return {0.0, 0.0, 0.0, true};
-  return {0.0, from.slope, to.slope, true};
-}
-
-PumpEnds pump_ends(const Way& way, const std::vector<double>& head_m,
-                   const std::vector<Headspaces::Point>& points) {
-  const End from = end_at(way.from, way.from_mouth_m, no_mouth, head_m, points);
-  const End to = end_at(way.to, way.to_mouth_m, no_mouth, head_m, points);
-  PumpEnds ends{from.head_m, from.slope, to.head_m, to.slope, {1.0, 0.0}};
-  if (way.from_covers) {
-    ends.mouth = cover_at(way.from, way.from_mouth_m, no_mouth, way.bore_m, head_m, points);
-  }
-  return ends;
-}
-
 }  // namespace
+
+void Instant::swap(Instant& other) noexcept {
+  head_m.swap(other.head_m);
+  way_m3_per_s.swap(other.way_m3_per_s);
+  draw_m3_per_s.swap(other.draw_m3_per_s);
+  overflow_m3_per_s.swap(other.overflow_m3_per_s);
+  over_rim_m3_per_s.swap(other.over_rim_m3_per_s);
+  std::swap(spills, other.spills);
+  if (gas_m.empty() && other.gas_m.empty()) return;  // and so is the rest
+  turned_away_m3_per_s.swap(other.turned_away_m3_per_s);
+  level_m.swap(other.level_m);
+  gas_m.swap(other.gas_m);
+  air_kg_per_s.swap(other.air_kg_per_s);
+  volume_m3.swap(other.volume_m3);
+  gas_per_m3_m.swap(other.gas_per_m3_m);
+  air_per_m3_kg_per_s.swap(other.air_per_m3_kg_per_s);
+}
 
 Balance::Balance(const Network& network)
     : network_(network),
@@ -150,7 +59,6 @@ Balance::Balance(const Network& network)
       draw_sill_m_(static_cast<std::size_t>(network.places()), no_mouth),
       draw_slope_(network.draws.size(), 0.0),
       draw_standing_(network.draws.size()),
-      spills_(network.tanks.size(), false),
       tank_flows_(network.tanks.size()),
       overflow_coupling_(network.tanks.size()),
       right_(static_cast<std::size_t>(network.places()), 0.0) {
@@ -160,6 +68,10 @@ Balance::Balance(const Network& network)
     bulks_.push_back({tank.base_m, tank.area_m2, tank.lip_m,
                       tank.overflow ? tank.overflow_m : never,
                       tank.head_of(nearly * capacity_m3(tank.shape))});
+  }
+  for (const Link& link : network.links) {
+    if (link.kind == Link::Kind::outlet) outlets_with_ways_.push_back(link.part);
+    if (link.nozzle) outlets_with_ways_.push_back(*link.nozzle);
   }
   leap_m_ = largest_head_change_m;
   for (const PumpWay& pump : network.pumps) {
@@ -173,21 +85,50 @@ Balance::Balance(const Network& network)
   }
 }
 
-void Balance::take(const Setting& setting, Instant& instant) {
+bool Balance::same_ways(const Setting& setting) const {
+  return !ways_.group.empty() && setting.hose_open == setting_.hose_open &&
+         setting.crest_primed == setting_.crest_primed &&
+         setting.header_primed == setting_.header_primed &&
+         setting.pump_runs == setting_.pump_runs && setting.pump_primed == setting_.pump_primed &&
+         std::all_of(outlets_with_ways_.begin(), outlets_with_ways_.end(), [&](std::size_t outlet) {
+           return setting.outlet_open[outlet] == setting_.outlet_open[outlet];
+         });
+}
+
+void Balance::take_ways(const Setting& setting, Instant& instant) {
   std::vector<double> of_link(network_.links.size(), 0.0);
   std::vector<bool> pump_ran(network_.pumps.size(), false);
   for (std::size_t w = 0; w < instant.way_m3_per_s.size(); ++w) {
     of_link[ways_.open[w].link] = instant.way_m3_per_s[w];
     if (ways_.open[w].pump) pump_ran[*ways_.open[w].pump] = true;
   }
-  setting_ = setting;
-  curvature_per_m_ = 0.0;
   ways_ = ways_of(network_, setting);
   slopes_.assign(ways_.open.size(), {});
   losses_.assign(ways_.open.size(), {});
+  plains_.clear();
+  for (const Way& way : ways_.open) {
+    plains_.push_back({way.from, way.to, way.from_full_m, way.to_full_m, way.coupling,
+                       way.per_area_per_m2, way.plain});
+  }
+  ways_at_.resize(static_cast<std::size_t>(network_.places()));
+  for (std::vector<std::size_t>& ways : ways_at_) ways.clear();
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    ways_at_[static_cast<std::size_t>(ways_.open[w].from)].push_back(w);
+    if (ways_.open[w].to != outside) {
+      ways_at_[static_cast<std::size_t>(ways_.open[w].to)].push_back(w);
+    }
+  }
   instant.way_m3_per_s.clear();
   for (const Way& way : ways_.open) instant.way_m3_per_s.push_back(of_link[way.link]);
   lift_outlets_of_pumps(pump_ran, instant);
+}
+
+void Balance::take(const Setting& setting, Instant& instant) {
+  curvature_per_m_ = 0.0;
+  // A roof, a top-up or a fixed draw opens no way.
+  const bool knows_them = instant.way_m3_per_s.size() == ways_.open.size();
+  if (!knows_them || !same_ways(setting)) take_ways(setting, instant);
+  setting_ = setting;
   instant.draw_m3_per_s.resize(network_.draws.size(), 0.0);
   std::fill(draw_sill_m_.begin(), draw_sill_m_.end(), no_mouth);
   for (const Draw& draw : network_.draws) {
@@ -206,14 +147,6 @@ void Balance::take(const Setting& setting, Instant& instant) {
   instant.gas_per_m3_m.resize(points_.size(), 0.0);
   instant.air_per_m3_kg_per_s.resize(points_.size(), 0.0);
   for (std::size_t i = 0; i < points_.size(); ++i) points_[i].gas_m = instant.gas_m[i];
-
-  ways_at_.assign(static_cast<std::size_t>(network_.places()), {});
-  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
-    ways_at_[static_cast<std::size_t>(ways_.open[w].from)].push_back(w);
-    if (ways_.open[w].to != outside) {
-      ways_at_[static_cast<std::size_t>(ways_.open[w].to)].push_back(w);
-    }
-  }
 }
 
 void Balance::lift_outlets_of_pumps(const std::vector<bool>& was_running, Instant& instant) const {
@@ -265,6 +198,8 @@ void Balance::points_at_heads(const Ask& ask, const std::vector<double>& head_m,
     points_[i] = {};
     points_[i].level_m = head_m[i];
   }
+  level_m_ = head_m;
+  for (std::size_t i = 0; i < points_.size(); ++i) level_m_[i] = points_[i].level_m;
 }
 
 void Balance::point_at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m) {
@@ -337,41 +272,53 @@ Balance::TankFlows Balance::flows_of(std::size_t i, double head_m) const {
   return flows;
 }
 
-bool Balance::leaves_by_ways_alone(std::size_t i, double head_m) const {
-  const Bulk& bulk = bulks_[i];
-  if (points_.empty() || !headspaces_.closed(i)) return head_m <= bulk.lip_m;
+bool Balance::leaves_by_ways_alone(std::size_t i) const {
   const Headspaces::Point& point = points_[i];
-  return point.level_m <= bulk.overflow_m && point.gone <= 0.0 &&
+  return point.level_m <= bulks_[i].overflow_m && point.gone <= 0.0 &&
          (point.gas_m <= 0.0 || setting_.inflow_m3_per_s[i] <= 0.0);
 }
 
-void Balance::assemble_tank(const Ask& ask, std::size_t i, Instant& instant) {
+void Balance::assemble_tanks(const Ask& ask, Instant& instant) {
   const double weight = ask.weight_s;
-  const Bulk& bulk = bulks_[i];
-  const double head = instant.head_m[i];
-  TankLaw::Volume volume;
-  if (!points_.empty() && headspaces_.closed(i)) {
-    volume = {points_[i].volume_m3, points_[i].volume_slope_m2};
-    if (points_[i].level_m > bulk.nearly_full_m) smooth_ = false;
-  } else if (bulk.area_m2 > 0.0) {
-    volume = {bulk.area_m2 * (head - bulk.base_m), bulk.area_m2};
-  } else {
-    volume = network_.tanks[i].volume_at(head);
+  const std::size_t tanks = bulks_.size();
+  const double* const head = instant.head_m.data();
+  const double* const wanted = ask.wanted_m3->data();
+  const double* const inflow = setting_.inflow_m3_per_s.data();
+  double* const right = right_.data();
+  double* const diagonal = elimination_.diagonals();
+  if (instant.spills) {
+    std::fill(instant.overflow_m3_per_s.begin(), instant.overflow_m3_per_s.end(), 0.0);
+    std::fill(instant.over_rim_m3_per_s.begin(), instant.over_rim_m3_per_s.end(), 0.0);
+    std::fill(instant.turned_away_m3_per_s.begin(), instant.turned_away_m3_per_s.end(), 0.0);
   }
-  right_[i] += (*ask.wanted_m3)[i] - volume.m3 + weight * setting_.inflow_m3_per_s[i];
-  elimination_.diagonal(static_cast<int>(i)) += volume.surface_m2;
-  if (head > bulk.lip_m) smooth_ = false;
+  for (const std::size_t i : spilling_) tank_flows_[i] = {};
+  spilling_.clear();
+  for (std::size_t i = 0; i < tanks; ++i) {
+    const Bulk& bulk = bulks_[i];
+    const bool over = head[i] > bulk.lip_m;
+    if (over) smooth_ = false;
+    TankLaw::Volume volume;
+    if (!points_.empty() && headspaces_.closed(i)) {
+      volume = {points_[i].volume_m3, points_[i].volume_slope_m2};
+      if (points_[i].level_m > bulk.nearly_full_m) smooth_ = false;
+      if (!leaves_by_ways_alone(i)) spilling_.push_back(i);
+    } else {
+      volume = bulk.area_m2 > 0.0
+                   ? TankLaw::Volume{bulk.area_m2 * (head[i] - bulk.base_m), bulk.area_m2}
+                   : network_.tanks[i].volume_at(head[i]);
+      if (over) spilling_.push_back(i);
+    }
+    right[i] = wanted[i] - volume.m3 + weight * inflow[i];
+    diagonal[i] = volume.surface_m2;
+  }
+  const std::size_t places = right_.size();
+  for (std::size_t i = tanks; i < places; ++i) right[i] = diagonal[i] = 0.0;
+  for (const std::size_t i : spilling_) assemble_spill(weight, i, instant);
+  instant.spills = !spilling_.empty();
+}
 
-  instant.overflow_m3_per_s[i] = 0.0;
-  instant.over_rim_m3_per_s[i] = 0.0;
-  if (!points_.empty()) instant.turned_away_m3_per_s[i] = 0.0;
-  if (leaves_by_ways_alone(i, head)) {
-    if (spills_[i]) tank_flows_[i] = {};
-    spills_[i] = false;
-    return;
-  }
-  spills_[i] = true;
-  const TankFlows& flows = tank_flows_[i] = flows_of(i, head);
+void Balance::assemble_spill(double weight, std::size_t i, Instant& instant) {
+  const TankFlows& flows = tank_flows_[i] = flows_of(i, instant.head_m[i]);
   const bool spills = flows.overflow.m3_per_s > 0.0 || flows.rim.m3_per_s > 0.0;
   if (spills || (!points_.empty() && points_[i].gone > 0.0)) smooth_ = false;
   instant.overflow_m3_per_s[i] = flows.overflow.m3_per_s;
@@ -394,16 +341,12 @@ void Balance::assemble_tank(const Ask& ask, std::size_t i, Instant& instant) {
 void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
   const double weight = ask.weight_s;
   smooth_ = true;
-  elimination_.clear();
-  std::fill(right_.begin(), right_.end(), 0.0);
-
+  elimination_.clear_couplings();
   if (!points_.empty()) {
     const bool closely = ask.weight_s < long_enough_s;
     points_at_heads(ask, instant.head_m, closely, turns != 0);
   }
-  for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
-    assemble_tank(ask, i, instant);
-  }
+  assemble_tanks(ask, instant);
   for (const Headspaces::Cross& cross : crosses_) {
     const auto at =
         elimination_.coupling(static_cast<int>(cross.tank), static_cast<int>(cross.other));
@@ -439,56 +382,12 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
     elimination_.diagonal(draw.place) += weight * flow.slope_m2_per_s;
   }
 
-  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
-    const Way& way = ways_.open[w];
-    double flow = instant.way_m3_per_s[w];
-    Slope& slope = slopes_[w];
-    const Drive drive = way.is_pump ? Drive{} : drive_of(way, instant.head_m, points_, flow);
-    if (drive.partly || drive.past) smooth_ = false;
-    if (way.is_pump) {
-      const PumpTurn turn = pump_turn(network_.pumps[*way.pump].running, flow,
-                                      pump_ends(way, instant.head_m, points_));
-      if (!turn.smooth) smooth_ = false;
-      flow = instant.way_m3_per_s[w] = turn.flow_m3_per_s;
-      slope = {turn.of_from, turn.of_to, turn.shift};
-    } else if (drive.head_m == 0.0 && drive.partly) {
-      // Dry mouth, or a non-return valve held shut: nothing passes. The slope at the edge matters
-      // only where the head difference is nil.
-      slope = {0.0, 0.0, -flow};
-      if (drive.of_from > 0.0 || drive.of_to > 0.0) {
-        const double per = 1.0 / head_lost(way.loss, 0.0).slope_m_per_m3_per_s;
-        slope.of_from = drive.of_from * per;
-        slope.of_to = drive.of_to * per;
-      }
-    } else {
-      HeadLoss loss = losses_[w].at(way.loss, flow, closeness_);
-      // Where a mouth runs dry or a flow starts from rest, Newton on the loss law would halve or
-      // overshoot its way there; the law's inverse goes there at once. So it does, where
-      // turns go round in circles, from a flow that no heads of this yard could drive, which would
-      // tear headers apart on its way back.
-      const double over_m = std::fabs(loss.head_m) - 4.0 * std::fabs(drive.head_m);
-      const bool absurd = turns >= absurd_from_turn && over_m > absurd_loss_m;
-      if (flow == 0.0 || absurd || (drive.partly && over_m > 0.0)) {
-        flow = instant.way_m3_per_s[w] = flow_at(way.loss, drive.head_m);
-        loss = losses_[w].at(way.loss, flow, closeness_);
-      }
-      const double per = 1.0 / loss.slope_m_per_m3_per_s;
-      slope = {drive.of_from * per, drive.of_to * per, (drive.head_m - loss.head_m) * per};
-    }
-    const double passes = weight * (flow + slope.shift);
-    const auto from = static_cast<std::size_t>(way.from);
-    right_[from] -= passes;
-    elimination_.diagonal(way.from) += weight * slope.of_from;
-    if (way.to != outside) {
-      right_[static_cast<std::size_t>(way.to)] += passes;
-      elimination_.diagonal(way.to) += weight * slope.of_to;
-      elimination_.entry(way.coupling.at_a_of_b) -= weight * slope.of_to;
-      elimination_.entry(way.coupling.at_b_of_a) -= weight * slope.of_from;
-    }
-  }
+  assemble_ways(ask, instant, turns);
 
-  // A place that rests, or that nothing pulls on at these heads, keeps its head.
-  for (std::size_t i = 0; i < ways_.rests.size(); ++i) {
+  // A place that rests, or that nothing pulls on at these heads, keeps its head. An open tank
+  // always pulls.
+  const std::size_t first = points_.empty() ? network_.tanks.size() : 0;
+  for (std::size_t i = first; i < ways_.rests.size(); ++i) {
     const int place = static_cast<int>(i);
     if (ways_.rests[i]) {
       elimination_.diagonal(place) = 1.0;
@@ -499,9 +398,102 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
   }
 }
 
+void Balance::assemble_ways(const Ask& ask, Instant& instant, int turns) {
+  const double weight = ask.weight_s;
+  const std::size_t ways = ways_.open.size();
+  if (turns >= absurd_from_turn) {
+    for (std::size_t w = 0; w < ways; ++w) assemble_way(ask, w, instant, turns);
+    return;
+  }
+  const Plain* const way_at = plains_.data();
+  LossNear* const loss_of = losses_.data();
+  Slope* const slope_of = slopes_.data();
+  const double* const flow_at = instant.way_m3_per_s.data();
+  const double* const head = instant.head_m.data();
+  const double* const level = points_.empty() ? head : level_m_.data();
+  double* const right = right_.data();
+  double* const diagonal = elimination_.diagonals();
+  double* const entry = elimination_.entries();
+  const double closeness = closeness_;
+  for (std::size_t w = 0; w < ways; ++w) {
+    const Plain& way = way_at[w];
+    const auto from = static_cast<std::size_t>(way.from);
+    const auto to = static_cast<std::size_t>(way.to);
+    const double flow = flow_at[w];
+    // Nearly always both mouths stand well under water and something flows; then this is all that
+    // `assemble_way` would do.
+    const bool is_plain = way.is_plain && level[from] >= way.from_full_m &&
+                          level[to] >= way.to_full_m && std::fabs(flow) > 0.0;
+    if (!is_plain) {
+      assemble_way(ask, w, instant, turns);
+      continue;
+    }
+    const HeadLoss loss = loss_of[w].at(ways_.open[w].loss, flow, closeness);
+    const double per = 1.0 / loss.slope_m_per_m3_per_s;
+    const double shift = (head[from] - head[to] - loss.head_m) * per;
+    slope_of[w] = {per, per, shift};
+    const double passes = weight * (flow + shift);
+    const double more = weight * per;
+    right[from] -= passes;
+    right[to] += passes;
+    diagonal[from] += more;
+    diagonal[to] += more;
+    entry[way.coupling.at_a_of_b] -= more;
+    entry[way.coupling.at_b_of_a] -= more;
+  }
+}
+
+void Balance::assemble_way(const Ask& ask, std::size_t w, Instant& instant, int turns) {
+  const double weight = ask.weight_s;
+  const Way& way = ways_.open[w];
+  double flow = instant.way_m3_per_s[w];
+  Slope& slope = slopes_[w];
+  const Drive drive = way.is_pump ? Drive{} : drive_of(way, instant.head_m, points_, flow);
+  if (drive.partly || drive.past) smooth_ = false;
+  if (way.is_pump) {
+    const PumpTurn turn =
+        pump_turn(network_.pumps[*way.pump].running, flow, pump_ends(way, instant.head_m, points_));
+    if (!turn.smooth) smooth_ = false;
+    flow = instant.way_m3_per_s[w] = turn.flow_m3_per_s;
+    slope = {turn.of_from, turn.of_to, turn.shift};
+  } else if (drive.head_m == 0.0 && drive.partly) {
+    // Dry mouth, or a non-return valve held shut: nothing passes. The slope at the edge matters
+    // only where the head difference is nil.
+    slope = {0.0, 0.0, -flow};
+    if (drive.of_from > 0.0 || drive.of_to > 0.0) {
+      const double per = 1.0 / head_lost(way.loss, 0.0).slope_m_per_m3_per_s;
+      slope.of_from = drive.of_from * per;
+      slope.of_to = drive.of_to * per;
+    }
+  } else {
+    HeadLoss loss = losses_[w].at(way.loss, flow, closeness_);
+    // Where a mouth runs dry or a flow starts from rest, Newton on the loss law would halve or
+    // overshoot its way there; the law's inverse goes there at once. So it does, where
+    // turns go round in circles, from a flow that no heads of this yard could drive, which would
+    // tear headers apart on its way back.
+    const double over_m = std::fabs(loss.head_m) - 4.0 * std::fabs(drive.head_m);
+    const bool absurd = turns >= absurd_from_turn && over_m > absurd_loss_m;
+    if (flow == 0.0 || absurd || (drive.partly && over_m > 0.0)) {
+      flow = instant.way_m3_per_s[w] = flow_at(way.loss, drive.head_m);
+      loss = losses_[w].at(way.loss, flow, closeness_);
+    }
+    const double per = 1.0 / loss.slope_m_per_m3_per_s;
+    slope = {drive.of_from * per, drive.of_to * per, (drive.head_m - loss.head_m) * per};
+  }
+  const double passes = weight * (flow + slope.shift);
+  const auto from = static_cast<std::size_t>(way.from);
+  right_[from] -= passes;
+  elimination_.diagonal(way.from) += weight * slope.of_from;
+  if (way.to != outside) {
+    right_[static_cast<std::size_t>(way.to)] += passes;
+    elimination_.diagonal(way.to) += weight * slope.of_to;
+    elimination_.entry(way.coupling.at_a_of_b) -= weight * slope.of_to;
+    elimination_.entry(way.coupling.at_b_of_a) -= weight * slope.of_from;
+  }
+}
+
 Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Instant& instant) {
-  elimination_.factorise();
-  elimination_.solve(right_);
+  elimination_.factorise(right_);
 
   Turn turn;
   const std::size_t tanks = network_.tanks.size();
@@ -511,16 +503,28 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
   for (std::size_t i = 0; i < points_.size(); ++i) {
     highest_m = std::max(highest_m, instant.head_m[i] + 1.0 + network_.all_pumps_lift_m);
   }
+  double largest_m = 0.0;
+  for (std::size_t i = 0; i < tanks; ++i) {
+    double change = right_[i];
+    if (!(std::fabs(change) <= largest_head_change_m)) {
+      change = std::isnan(change) ? 0.0 : std::copysign(largest_head_change_m, change);
+      turn.bounded = true;
+    }
+    change *= share;
+    right_[i] = change;
+    instant.head_m[i] += change;
+    largest_m = std::max(largest_m, std::fabs(change));
+  }
+  turn.largest_change_m = largest_m;
   double to_sills = 1.0;
-  for (std::size_t i = 0; i < right_.size(); ++i) {
-    const double most = i < tanks ? largest_head_change_m : leap_m;
-    if (!(std::fabs(right_[i]) <= most)) {
-      right_[i] = std::isnan(right_[i]) ? 0.0 : std::copysign(most, right_[i]);
-      const bool held = i >= tanks && (right_[i] < 0.0 ? instant.head_m[i] <= network_.lowest_head_m
-                                                       : instant.head_m[i] >= highest_m);
+  for (std::size_t i = tanks; i < right_.size(); ++i) {
+    if (!(std::fabs(right_[i]) <= leap_m)) {
+      right_[i] = std::isnan(right_[i]) ? 0.0 : std::copysign(leap_m, right_[i]);
+      const bool held = right_[i] < 0.0 ? instant.head_m[i] <= network_.lowest_head_m
+                                        : instant.head_m[i] >= highest_m;
       turn.bounded = turn.bounded || !held;
     }
-    if (i < tanks || right_[i] == 0.0) continue;
+    if (right_[i] == 0.0) continue;
     // No head leaps over the height at which a draw on it fades out. All headers then go the same
     // share of their way: those joined by a wide hose must not be torn apart.
     const double to_sill = draw_sill_m_[i] - instant.head_m[i];
@@ -532,18 +536,16 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
       to_sills = std::min(to_sills, to_sill / right_[i]);
     }
   }
-  for (std::size_t i = 0; i < right_.size(); ++i) {
-    right_[i] *= i < tanks ? share : share * to_sills;
+  for (std::size_t i = tanks; i < right_.size(); ++i) {
+    right_[i] *= share * to_sills;
     double next = instant.head_m[i] + right_[i];
-    if (i >= tanks && !(next >= network_.lowest_head_m && next <= highest_m)) {
+    if (!(next >= network_.lowest_head_m && next <= highest_m)) {
       // A head at its bound is an answer only if it stays there; flows are refitted next turn.
       next = std::clamp(next, network_.lowest_head_m, highest_m);
       turn.bounded = turn.bounded || next != instant.head_m[i];
       right_[i] = next - instant.head_m[i];
     }
     instant.head_m[i] = next;
-    if (i >= tanks) continue;
-    turn.largest_change_m = std::max(turn.largest_change_m, std::fabs(right_[i]));
   }
   if (!points_.empty() || !network_.pumps.empty()) {
     double along = 0.0;
@@ -558,27 +560,8 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     turn.onward = along > 0.9 * std::sqrt(now2 * last2);
     last_way_ = right_;
   }
+  advance_ways(ask, share, instant, turn);
   const double no_flow = no_flow_m3_per_s(ask);
-  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
-    const Way& way = ways_.open[w];
-    const Slope& slope = slopes_[w];
-    double change =
-        share * slope.shift + slope.of_from * right_[static_cast<std::size_t>(way.from)];
-    if (way.to != outside) change -= slope.of_to * right_[static_cast<std::size_t>(way.to)];
-    instant.way_m3_per_s[w] += change;
-    if (way.one_way && instant.way_m3_per_s[w] < 0.0) {
-      // Held shut from the next turn on; what is no more than rounding is shut at once.
-      if (instant.way_m3_per_s[w] < -no_flow - rounding_m3_per_s(w, instant))
-        turn.bounded = true;
-      else
-        instant.way_m3_per_s[w] = 0.0;
-    }
-    // Beside a full headspace the last digit of a volume is worth more than the tolerance.
-    const double sure = points_.empty() ? std::fabs(change)
-                                        : std::fabs(change) - 4.0 * rounding_m3_per_s(w, instant);
-    turn.largest_change_m =
-        std::max(turn.largest_change_m, sure * ask.worth_s * way.per_area_per_m2);
-  }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     const Draw& draw = network_.draws[d];
     const auto place = static_cast<std::size_t>(draw.place);
@@ -600,8 +583,7 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
         std::max(turn.largest_change_m, std::max(std::fabs(change), std::fabs(missed)) *
                                             ask.worth_s / network_.smallest_area_m2);
   }
-  for (std::size_t i = 0; i < tanks; ++i) {
-    if (!spills_[i]) continue;
+  for (const std::size_t i : spilling_) {
     const TankFlows& flows = tank_flows_[i];
     instant.overflow_m3_per_s[i] += flows.overflow.slope_m2_per_s * right_[i];
     if (flows.held_slope_m2_per_s != 0.0) {
@@ -622,8 +604,7 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
   }
   // A spill that turns below nought, or by much, is one that the next turn must look at again: over
   // a long step it would be worth more than any head tells.
-  for (std::size_t i = 0; i < tanks; ++i) {
-    if (!spills_[i]) continue;
+  for (const std::size_t i : spilling_) {
     const TankFlows& flows = tank_flows_[i];
     double changes = 0.0;
     double least = 0.0;
@@ -639,6 +620,35 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     if (least < -no_flow) turn.bounded = true;
   }
   return turn;
+}
+
+void Balance::advance_ways(const Ask& ask, double share, Instant& instant, Turn& turn) {
+  const double no_flow = no_flow_m3_per_s(ask);
+  const std::size_t ways = plains_.size();
+  const double* const change_m = right_.data();
+  double* const flow = instant.way_m3_per_s.data();
+  double largest_m = turn.largest_change_m;
+  for (std::size_t w = 0; w < ways; ++w) {
+    const Plain& way = plains_[w];
+    const Slope& slope = slopes_[w];
+    double change = share * slope.shift + slope.of_from * change_m[way.from];
+    if (way.to != outside) change -= slope.of_to * change_m[way.to];
+    flow[w] += change;
+    if (!way.is_plain && flow[w] < 0.0 && ways_.open[w].one_way) {
+      // Held shut from the next turn on; what is no more than rounding is shut at once.
+      if (flow[w] < -no_flow - rounding_m3_per_s(w, instant))
+        turn.bounded = true;
+      else
+        flow[w] = 0.0;
+    }
+    const double counts = ask.worth_s * way.per_area_per_m2;
+    if (std::fabs(change) * counts <= largest_m) continue;
+    // Beside a full headspace the last digit of a volume is worth more than the tolerance.
+    const double sure = points_.empty() ? std::fabs(change)
+                                        : std::fabs(change) - 4.0 * rounding_m3_per_s(w, instant);
+    largest_m = std::max(largest_m, sure * counts);
+  }
+  turn.largest_change_m = largest_m;
 }
 
 double Balance::spread(std::vector<double>& water, const std::vector<double>& air_kg) const {
@@ -684,7 +694,6 @@ bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
   if (tanks == right_.size()) return true;
   std::fill(right_.begin(), right_.end(), 0.0);
   through_.assign(right_.size(), 0.0);
-  rounding_.assign(right_.size(), no_flow_m3_per_s(ask));
   const auto leaves = [&](int place, double flow) {
     right_[static_cast<std::size_t>(place)] -= flow;
     through_[static_cast<std::size_t>(place)] += std::fabs(flow);
@@ -693,15 +702,17 @@ bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
     const Way& way = ways_.open[w];
     leaves(way.from, instant.way_m3_per_s[w]);
     if (way.to != outside) leaves(way.to, -instant.way_m3_per_s[w]);
-    const double rounding = rounding_m3_per_s(w, instant);
-    rounding_[static_cast<std::size_t>(way.from)] += rounding;
-    if (way.to != outside) rounding_[static_cast<std::size_t>(way.to)] += rounding;
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
     leaves(network_.draws[d].place, instant.draw_m3_per_s[d]);
   }
   for (std::size_t i = tanks; i < right_.size(); ++i) {
-    if (std::fabs(right_[i]) > rounding_[i] + rounding_share * through_[i]) return false;
+    const double may_m3_per_s = no_flow_m3_per_s(ask) + rounding_share * through_[i];
+    if (std::fabs(right_[i]) <= may_m3_per_s) continue;
+    double rounding_m3_per_s = 0.0;
+    for (const std::size_t w : ways_at_[i])
+      rounding_m3_per_s += this->rounding_m3_per_s(w, instant);
+    if (std::fabs(right_[i]) > may_m3_per_s + rounding_m3_per_s) return false;
   }
   return true;
 }
@@ -750,6 +761,7 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
   if (ask.depth_tolerance_m != closeness_is_for_m_) {
     closeness_is_for_m_ = ask.depth_tolerance_m;
     closeness_ = LossNear::closeness_for(ask.depth_tolerance_m);
+    losses_.assign(losses_.size(), {});
   }
   Answer answer;
   double share = 1.0;

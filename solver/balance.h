@@ -20,6 +20,7 @@ struct Instant {
   std::vector<double> over_rim_m3_per_s;  ///< per tank, over its rim or out of its lid's holes
   std::vector<double>
       turned_away_m3_per_s;          ///< per tank, inflow that a pressed headspace holds back
+  bool spills = false;               ///< whether any of the last three is not nought
   std::vector<double> level_m;       ///< per tank, of the water's surface above the datum
   std::vector<double> gas_m;         ///< per tank, gauge pressure of the headspace as head
   std::vector<double> air_kg_per_s;  ///< per tank, air into the headspace
@@ -34,6 +35,15 @@ struct Instant {
   double level(std::size_t place) const {
     return place < level_m.size() ? level_m[place] : head_m[place];
   }
+
+  /// Takes over what a search for an instant sets out from; the rest it finds anew. Requires: both
+  /// of one array and setting.
+  void guess_as(const Instant& other) {
+    head_m = other.head_m;
+    way_m3_per_s = other.way_m3_per_s;
+    gas_m = other.gas_m;
+  }
+  void swap(Instant& other) noexcept;
 };
 
 /// Finds the instant at which every place's water adds up, for one implicit stage of a step:
@@ -99,6 +109,10 @@ class Balance {
   /// `turns`: how many before this one asked the same.
   void assemble(const Ask& ask, Instant& instant, int turns = 0);
   Turn advance(const Ask& ask, double share, double leap_m, Instant& instant);
+  void advance_ways(const Ask& ask, double share, Instant& instant, Turn& turn);
+  /// Whether a setting opens the ways that are open now.
+  bool same_ways(const Setting& setting) const;
+  void take_ways(const Setting& setting, Instant& instant);
   double no_flow_m3_per_s(const Ask& ask) const;
   /// What passes a way by the heads alone.
   double flow_between(const Way& way, const std::vector<double>& head_m) const;
@@ -126,22 +140,39 @@ class Balance {
     double turned_away_per_gas_m2_per_s = 0.0;
   };
   TankFlows flows_of(std::size_t tank, double head_m) const;
-  /// Whether `flows_of` is nothing at all, as nearly always.
-  bool leaves_by_ways_alone(std::size_t tank, double head_m) const;
-  void assemble_tank(const Ask& ask, std::size_t tank, Instant& instant);
+  /// Whether `flows_of` a closed tank is nothing at all, as nearly always.
+  bool leaves_by_ways_alone(std::size_t tank) const;
+  void assemble_tanks(const Ask& ask, Instant& instant);
+  void assemble_spill(double weight_s, std::size_t tank, Instant& instant);
+  void assemble_ways(const Ask& ask, Instant& instant, int turns);
+  void assemble_way(const Ask& ask, std::size_t way, Instant& instant, int turns);
 
   const Network& network_;
   Headspaces headspaces_;
   std::vector<Headspaces::Point> points_;  // per tank; open ones too once any lid is closed
   std::vector<Headspaces::Cross> crosses_;
+  std::vector<double> level_m_;  // per place, with `points_`: where its water stands
   Setting setting_;
   Ways ways_;
+  std::vector<std::size_t> outlets_with_ways_;  // all but fixed draws
   Elimination elimination_;
   struct Slope {
     double of_from = 0.0;  ///< dQ/dH of the place it leaves
     double of_to = 0.0;    ///< -dQ/dH of the place it enters
     double shift = 0.0;    ///< flow change at unchanged heads that meets the loss law
   };
+  /// What every turn reads of a way, side by side. Not `is_plain`: only that is told, and the way
+  /// itself is asked.
+  struct Plain {
+    int from = 0;
+    int to = 0;
+    double from_full_m = 0.0;
+    double to_full_m = 0.0;
+    Elimination::Coupling coupling;
+    double per_area_per_m2 = 0.0;
+    bool is_plain = false;
+  };
+  std::vector<Plain> plains_;        // per way
   std::vector<Slope> slopes_;        // per way
   std::vector<LossNear> losses_;     // per way
   double closeness_ = 0.0;           // of what they are asked, and
@@ -166,7 +197,7 @@ class Balance {
     double nearly_full_m = 0.0;  ///< a level from which a closed headspace soon is a wall
   };
   std::vector<Bulk> bulks_;                               // per tank
-  std::vector<char> spills_;                              // per tank: its flows are not all nought
+  std::vector<std::size_t> spilling_;                     // tanks whose flows are not all nought
   std::vector<TankFlows> tank_flows_;                     // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
   bool smooth_ = false;             // no mouth, lip or fade took part in the last turn
@@ -174,7 +205,6 @@ class Balance {
   double curvature_worth_s_ = 0.0;  // and over how long flows counted then
   std::vector<double> right_;       // right-hand side, then head changes
   std::vector<double> last_way_;    // head changes of the turn before
-  std::vector<double> rounding_;    // what rounding may leave unaccounted at each place
   std::vector<double> through_;     // what passes through each place, both ways
   std::vector<std::vector<std::size_t>> ways_at_;  // per place, for sweeps
 };

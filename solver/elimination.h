@@ -36,13 +36,18 @@ class Elimination {
 
   /// Sets every entry to zero.
   void clear();
+  /// Sets all to zero but the diagonal.
+  void clear_couplings();
   double& diagonal(int place) { return diagonal_[static_cast<std::size_t>(place)]; }
   double& entry(std::size_t at) { return entries_[at]; }
+  /// The same as plain rows, for loops over all of them.
+  double* diagonals() { return diagonal_.data(); }
+  double* entries() { return entries_.data(); }
 
-  /// Eliminates in place; the entries are spent.
-  void factorise();
+  /// Eliminates in place, the entries being spent, and solves for one right-hand side on the way.
+  void factorise(std::vector<double>& right_hand_side);
 
-  /// Solves for one right-hand side, in place, after `factorise`. May be called again and again.
+  /// Solves for another right-hand side, in place, after that. May be called again and again.
   void solve(std::vector<double>& right_hand_side) const;
 
   /// Off-diagonal pairs, with what elimination filled in; for tests and benchmarks.
@@ -56,7 +61,11 @@ class Elimination {
     std::size_t low;     // ... by this multiplier
     std::size_t high;    // ... times this entry
   };
+  static double pivot(double left, double before);
+  void back(std::vector<double>& right_hand_side) const;
+
   std::vector<int> order_;               // place eliminated k-th
+  std::size_t lone_ = 0;                 // how many of the first have one late neighbour each
   std::vector<std::size_t> first_pair_;  // of the k-th eliminated place; one more at the end
   std::vector<int> late_;                // late place of each pair
   std::vector<std::size_t> first_update_;

@@ -29,8 +29,9 @@ std::vector<Finding> find_at_rest(const Array& array) {
 }
 
 std::vector<Finding> find_in_run(const Array& array, const DaySheet& sheet,
-                                 const RunOptions& options, const RunRecord& record) {
-  DayAgain again(array, sheet, options, record);
+                                 const RunOptions& options, const RunRecord& record,
+                                 const TryWatch& watch) {
+  Tries tries(array, sheet, options, record, watch);
   std::vector<Finding> all = find_at_rest(array);
   // A hump that nothing ever fills has been told of already.
   std::set<std::string> told;
@@ -40,15 +41,18 @@ std::vector<Finding> find_in_run(const Array& array, const DaySheet& sheet,
   for (Finding& finding : find_held_by_air(array, record)) {
     if (told.count(finding.where) == 0) all.push_back(std::move(finding));
   }
-  take(all, find_spills_with_room(array, sheet, record, again));
-  take(all, find_stranded_water(array, record));
-  take(all, find_slow_links(array, record, again));
-  take(all, find_pumps(array, sheet, options, record, again));
-  take(all, find_out_of_reach(array, record));
-  LidAgain lids(array, sheet, options, record);
+  // Dangers first: they may spend what there is on their remedies.
+  LidAgain lids(tries);
   take(all, find_vacuum_collapse(array, sheet, record, lids));
   take(all, find_pressure_bulge(array, sheet, record, lids));
   take(all, find_vent_too_small(array, sheet, record, lids));
+  DayAgain again(tries);
+  take(all, find_spills_with_room(array, sheet, record, again));
+  take(all, find_stranded_water(array, record));
+  take(all, find_slow_links(array, record, again));
+  take(all, find_pumps(array, record, again, PumpAgain(tries)));
+  take(all, find_pump_starts(array, record));
+  take(all, find_out_of_reach(array, record));
   sort_worst_first(all);
   return all;
 }

@@ -6,6 +6,7 @@
 #include "graph/array.h"
 #include "solver/findings.h"
 #include "solver/lid_again.h"
+#include "solver/pump_again.h"
 #include "solver/run.h"
 #include "solver/wider_hose.h"
 
@@ -25,9 +26,9 @@ std::vector<Finding> find_spills_with_room(const Array& array, const DaySheet& s
                                            const RunRecord& record, DayAgain& again);
 std::vector<Finding> find_slow_links(const Array& array, const RunRecord& record, DayAgain& again);
 std::vector<Finding> find_stranded_water(const Array& array, const RunRecord& record);
-std::vector<Finding> find_pumps(const Array& array, const DaySheet& sheet,
-                                const RunOptions& options, const RunRecord& record,
-                                DayAgain& again);
+std::vector<Finding> find_pumps(const Array& array, const RunRecord& record, DayAgain& again,
+                                const PumpAgain& pumps);
+std::vector<Finding> find_pump_starts(const Array& array, const RunRecord& record);
 std::vector<Finding> find_out_of_reach(const Array& array, const RunRecord& record);
 std::vector<Finding> find_held_by_air(const Array& array, const RunRecord& record);
 std::vector<Finding> find_vacuum_collapse(const Array& array, const DaySheet& sheet,

@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <string>
 
+#include "solver/aired.h"
 #include "solver/find_each.h"
 #include "solver/lid_words.h"
 #include "solver/sentences.h"
@@ -12,22 +13,6 @@ namespace tankyard {
 namespace {
 
 constexpr std::size_t most_named = 4;
-
-/// Tanks that air reaches: an open lid, a hole, or open balance lines to a tank that has one.
-std::vector<bool> aired(const Parts& parts) {
-  std::vector<bool> has_air;
-  for (const Tank& tank : parts.tanks) has_air.push_back(tank.lid.kind != Lid::Kind::sealed);
-  bool more = true;
-  while (more) {
-    more = false;
-    for (const AirLine& line : parts.air_lines) {
-      if (!line.open || has_air[line.from.index] == has_air[line.to.index]) continue;
-      has_air[line.from.index] = has_air[line.to.index] = true;
-      more = true;
-    }
-  }
-  return has_air;
-}
 
 /// The parts by which water can come into a tank or leave it, valves open or shut; names in order.
 std::vector<std::string> ways_for_water(const Parts& parts, TankId tank) {

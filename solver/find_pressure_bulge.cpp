@@ -23,6 +23,11 @@ std::string remedy(const Tank& tank, TankId id, double allowed_pa, LidAgain& aga
   }
   const std::optional<double> hole = again.smallest_that_will_do(
       id, [&](const HeadspaceRecord& air) { return air.highest_pa <= 0.5 * allowed_pa; });
+  if (!hole && again.tries().over()) {
+    return "drill a hole " + in_place_of(tank.lid) +
+           ", as `tankyard vent` finds it (how wide was " + again.tries().not_tried() + "), and " +
+           overflow;
+  }
   if (!hole) {
     return "no one hole up to 76 mm in the lid of " + named(tank.name) +
            " would have kept half of that in hand: " + overflow + ", or leave the lid loose";

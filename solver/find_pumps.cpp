@@ -71,7 +71,8 @@ std::optional<std::string> wider(const Array& array, PumpId pump, const PumpStra
     const Hose& hose = part(parts.hoses, id);
     if (const auto found = again.smallest_that_will_do(id, keeps_prime)) {
       return "fit a bore of " + in_mm(found->bore_m) + " in place of " + in_mm(hose.bore_m) +
-             " for " + named(hose.name) + ": then it draws no air that day";
+             " for " + named(hose.name) + smaller_not_tried(*found, again.tries()) +
+             ": then it draws no air that day";
     }
   }
   if (thin.size() < 2) return std::nullopt;
@@ -104,6 +105,7 @@ std::string what_to_do(const Array& array, PumpId pump, const PumpRecord& record
                     ": then it draws no air that day and delivers " +
                     in_litres(slow->delivered_m3));
   }
+  const bool over = pumps.tries().over();
   if (steps.empty() && by) {
     steps.push_back("stop it before " + named(part(parts.tanks, *by).name) +
                     " falls to the mouth of its hose, or shut that hose first");
@@ -115,6 +117,7 @@ std::string what_to_do(const Array& array, PumpId pump, const PumpRecord& record
   std::string text;
   for (const std::string& step : steps) text += (text.empty() ? "" : "; ") + step;
   if (text.empty()) text = "stop it before its water runs out";
+  if (over) text += "; what else may help was " + pumps.tries().not_tried();
   return text;
 }
 
@@ -224,10 +227,8 @@ std::optional<Finding> low_suction(const Parts& parts, PumpId id, const PumpReco
 
 }  // namespace
 
-std::vector<Finding> find_pumps(const Array& array, const DaySheet& sheet,
-                                const RunOptions& options, const RunRecord& record,
-                                DayAgain& again) {
-  const PumpAgain pumps(array, sheet, options, record);
+std::vector<Finding> find_pumps(const Array& array, const RunRecord& record, DayAgain& again,
+                                const PumpAgain& pumps) {
   std::vector<Finding> findings;
   std::size_t mended = 0;
   for (std::size_t i = 0; i < record.pumps.size(); ++i) {

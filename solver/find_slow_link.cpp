@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
 #include <cstddef>
+#include <optional>
 #include <string>
 
 #include "solver/find_each.h"
@@ -14,6 +15,7 @@ constexpr double apart_m = 0.100;  // as in accounts.cpp, which says when a lag 
 constexpr std::size_t most_tried = 3;
 constexpr double least_m3 = 1e-3;
 constexpr double least_dry_s = 60.0;
+constexpr double worth_buying_m3 = 0.010;  // what a wider hose saves on the day; our choice
 
 /// Whether tanks share water through this hose: it has a tank on either side, and not the same one.
 /// A hose that only leads on to outlets keeps no tanks apart.
@@ -46,20 +48,64 @@ bool does_harm(const RunRecord& record) {
   return false;
 }
 
+/// What holds things up on a day on which this hose no longer does.
+std::string what_limits(const Parts& parts, HoseId id, const RunRecord& wider) {
+  if (!does_harm(wider)) return "nothing was lost by it that day";
+  std::optional<std::size_t> slowest;
+  for (std::size_t i = 0; i < parts.hoses.size(); ++i) {
+    if (i == id.index || wider.lags[i].kept_up_m <= apart_m || !links_tanks(parts, i)) continue;
+    const bool slower = !slowest || wider.lags[i].kept_up_m > wider.lags[*slowest].kept_up_m ||
+                        (wider.lags[i].kept_up_m == wider.lags[*slowest].kept_up_m &&
+                         parts.hoses[i].name < parts.hoses[*slowest].name);
+    if (slower) slowest = i;
+  }
+  if (slowest) {
+    return named(parts.hoses[*slowest].name) + " then holds the water up, with " +
+           in_mm(wider.lags[*slowest].kept_up_m) + " between its ends";
+  }
+  for (std::size_t i = 0; i < parts.outlets.size(); ++i) {
+    const OutletRecord& outlet = wider.outlets[i];
+    if (outlet.short_m3 > least_m3 || outlet.dry_s >= least_dry_s) {
+      return named(parts.outlets[i].name) + " goes short all the same";
+    }
+  }
+  return "water is spilt all the same";
+}
+
 std::string remedy(const Parts& parts, HoseId id, const RunRecord& record, DayAgain& again) {
   const Hose& hose = part(parts.hoses, id);
   if (!again.worth_trying()) {
     return "fit a wider hose, or a second one beside it; the yard is too large to try bores on it";
   }
-  const auto tried = again.smallest_that_will_do(
-      id, [&](const RunRecord& wider) { return wider.lags[id.index].kept_up_m <= apart_m; });
-  if (tried) {
-    return "a bore of " + in_mm(tried->bore_m) + " in place of " + in_mm(hose.bore_m) +
-           " would do: " + in_words(change_between(record, *tried->record));
+  const auto keeps_up = [&](const RunRecord& wider) {
+    return wider.lags[id.index].kept_up_m <= apart_m;
+  };
+  const auto pays = [&](const RunRecord& wider) {
+    return change_between(record, wider).gain_m3() >= worth_buying_m3;
+  };
+  const std::optional<DayAgain::Tried> widest = again.widest(id);
+  if (!widest && again.tries().over()) {
+    return "a wider hose or a second one beside it may help; which bore would do was " +
+           again.tries().not_tried();
   }
-  return "no wider hose up to " + in_mm(trade_bores_m().back()) +
-         " that fits its ends would do alone: fit a second one beside it, bring its ends nearer to "
-         "each other, or share what it carries out over the day";
+  if (!widest || !(keeps_up(*widest->record) || pays(*widest->record))) {
+    return "no wider hose up to " + in_mm(trade_bores_m().back()) +
+           " that fits its ends would do alone: fit a second one beside it, bring its ends nearer "
+           "to each other, or share what it carries out over the day";
+  }
+  if (!pays(*widest->record)) {
+    return "a wider hose is not worth buying for this day: even with " + in_mm(widest->bore_m) +
+           ", " + in_words(change_between(record, *widest->record)) + "; " +
+           what_limits(parts, id, *widest->record);
+  }
+  const bool levels_too = keeps_up(*widest->record);
+  const auto tried = again.smallest_that_will_do(
+      id, [&](const RunRecord& wider) { return pays(wider) && (!levels_too || keeps_up(wider)); });
+  if (!tried) return "which bore would do was " + again.tries().not_tried();
+  return "a bore of " + in_mm(tried->bore_m) + " in place of " + in_mm(hose.bore_m) +
+         (levels_too ? " would do" : " would help, though the levels still stand apart") +
+         smaller_not_tried(*tried, again.tries()) + ": " +
+         in_words(change_between(record, *tried->record));
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 
+#include "solver/aired.h"
 #include "solver/find_each.h"
 #include "solver/sentences.h"
 #include "solver/who_meets.h"
@@ -25,15 +26,17 @@ double resistance(const Hose& hose) {
 
 /// What holds water back on the way from the tank that spills to the tank with room.
 struct Bottleneck {
-  enum class Is { thin, holds_air, one_way, too_high };
+  enum class Is { thin, holds_air, one_way, too_high, no_air };
   Is is = Is::thin;
   HoseId hose;
   double height_m = 0.0;  ///< of a hose that meets a tank too high
 };
 
-/// The first leg that no water passes at all, otherwise the one that used up most head.
+/// The first leg that no water passes at all; then a tank with room that lets out no air; otherwise
+/// the leg that used up most head.
 std::optional<Bottleneck> bottleneck_on(const Parts& parts, const std::vector<Leg>& way,
-                                        const RunRecord& record, double spills_at_m) {
+                                        const RunRecord& record, double spills_at_m,
+                                        bool roomy_has_air) {
   std::optional<Bottleneck> found;
   for (const Leg& leg : way) {
     const Hose& hose = part(parts.hoses, leg.hose);
@@ -46,10 +49,11 @@ std::optional<Bottleneck> bottleneck_on(const Parts& parts, const std::vector<Le
     const bool more = !found || lag.head_lost_m > record.lags[found->hose.index].head_lost_m;
     if (more) found = Bottleneck{Bottleneck::Is::thin, leg.hose, 0.0};
   }
+  if (found && !roomy_has_air) found->is = Bottleneck::Is::no_air;
   return found;
 }
 
-std::string cause(const Parts& parts, const Bottleneck& bottleneck) {
+std::string cause(const Parts& parts, TankId roomy, const Bottleneck& bottleneck) {
   const Hose& hose = part(parts.hoses, bottleneck.hose);
   const std::string name = "hose " + named(hose.name);
   switch (bottleneck.is) {
@@ -60,22 +64,38 @@ std::string cause(const Parts& parts, const Bottleneck& bottleneck) {
     case Bottleneck::Is::too_high:
       return name + " meets its tank at " + in_metres(bottleneck.height_m) +
              " above the datum, higher than the water ever stood";
+    case Bottleneck::Is::no_air:
+      return "the lid of " + named(part(parts.tanks, roomy).name) +
+             " is sealed, and hardly any water comes in where no air can leave";
     case Bottleneck::Is::thin:
       break;
   }
   return name + " of " + in_mm(hose.bore_m) + " bore is the narrowest place on the way";
 }
 
-std::string remedy(const Parts& parts, TankId spiller, TankId roomy,
-                   const std::optional<Bottleneck>& bottleneck, const RunRecord& record,
-                   DayAgain& again, bool may_try) {
-  const Tank& from = part(parts.tanks, spiller);
-  const Tank& into = part(parts.tanks, roomy);
+/// How the water would come to the tank with room by another way; its air has to get out too.
+std::string other_way(const Tank& from, const Tank& into, bool into_has_air) {
   // An overflow runs in over the other tank's rim.
-  const std::string lead_it =
+  std::string text =
       from.overflow && lip_m(from) >= rim_m(into)
           ? "lead the overflow of " + named(from.name) + " into " + named(into.name)
           : "join " + named(from.name) + " and " + named(into.name) + " by a second, wide hose";
+  if (!into_has_air) {
+    text += ", once a hole is drilled in the lid of " + named(into.name) +
+            ": it is sealed, and hardly any water comes in where no air can leave";
+  } else if (into.lid.kind != Lid::Kind::open) {
+    text += ", if the lid of " + named(into.name) +
+            " lets air out as fast as the water comes (`tankyard vent` finds the hole)";
+  }
+  return text;
+}
+
+std::string remedy(const Parts& parts, TankId spiller, TankId roomy,
+                   const std::optional<Bottleneck>& bottleneck, const RunRecord& record,
+                   bool into_has_air, DayAgain& again, bool may_try) {
+  const Tank& from = part(parts.tanks, spiller);
+  const Tank& into = part(parts.tanks, roomy);
+  const std::string lead_it = other_way(from, into, into_has_air);
   if (!bottleneck) return lead_it;
   const std::string hose = named(part(parts.hoses, bottleneck->hose).name);
   switch (bottleneck->is) {
@@ -86,6 +106,10 @@ std::string remedy(const Parts& parts, TankId spiller, TankId roomy,
              lead_it;
     case Bottleneck::Is::too_high:
       return "set the mouth of " + hose + " lower, or " + lead_it;
+    case Bottleneck::Is::no_air:
+      return "drill a hole in the lid of " + named(into.name) +
+             ", as `tankyard vent` finds it, and run the day again: as it is, neither a wider hose "
+             "nor another tank's overflow brings it much water";
     case Bottleneck::Is::thin:
       break;
   }
@@ -98,13 +122,22 @@ std::string remedy(const Parts& parts, TankId spiller, TankId roomy,
     return std::all_of(wider.tanks.begin(), wider.tanks.end(),
                        [](const TankRecord& tank) { return tank.spilt_with_room_m3 <= least_m3; });
   });
-  if (!tried) {
+  if (!tried && !again.tries().over()) {
     tried = again.smallest_that_will_do(
         bottleneck->hose, [&](const RunRecord& wider) { return !spills_here(wider); });
   }
+  if (!tried && again.tries().over()) {
+    return "fit a wider hose than " + hose + " (which bore would do was " +
+           again.tries().not_tried() + "), or " + lead_it;
+  }
   if (!tried) return "no wider hose in place of " + hose + " would do alone: " + lead_it;
-  return "a bore of " + in_mm(tried->bore_m) + " for " + hose +
-         " would do: " + in_words(change_between(record, *tried->record)) + "; or " + lead_it;
+  const Change change = change_between(record, *tried->record);
+  if (change.gain_m3() < least_m3) {
+    return "a wider hose saves nothing: even with " + in_mm(tried->bore_m) + " for " + hose + ", " +
+           in_words(change);
+  }
+  return "a bore of " + in_mm(tried->bore_m) + " for " + hose + " would do" +
+         smaller_not_tried(*tried, again.tries()) + ": " + in_words(change) + "; or " + lead_it;
 }
 
 }  // namespace
@@ -124,6 +157,7 @@ std::vector<Finding> find_spills_with_room(const Array& array, const DaySheet& s
     return part(parts.tanks, a).name < part(parts.tanks, b).name;
   });
 
+  const std::vector<bool> has_air = aired(parts);
   std::vector<Finding> findings;
   for (std::size_t k = 0; k < spillers.size(); ++k) {
     const TankId spiller = spillers[k];
@@ -137,8 +171,8 @@ std::vector<Finding> find_spills_with_room(const Array& array, const DaySheet& s
       const Hose& hose = part(parts.hoses, leg.hose);
       return so_far + resistance(hose) + (hose.one_way && !leg.forwards ? against : 0.0);
     });
-    const std::optional<Bottleneck> bottleneck =
-        bottleneck_on(parts, ways.way_to(roomy), record, lip_m(part(parts.tanks, spiller)));
+    const std::optional<Bottleneck> bottleneck = bottleneck_on(
+        parts, ways.way_to(roomy), record, lip_m(part(parts.tanks, spiller)), has_air[roomy.index]);
     Finding finding;
     finding.kind = FindingKind::spill_with_room;
     finding.severity = Severity::warning;
@@ -150,8 +184,9 @@ std::vector<Finding> find_spills_with_room(const Array& array, const DaySheet& s
     finding.says = named(finding.where) + " lost " + in_litres(tank.spilt_with_room_m3) +
                    " to the ground while " + named(part(parts.tanks, roomy).name) +
                    ", joined to it, had room, " + in_litres(tank.room_m3) + " of it at first";
-    if (bottleneck) finding.says += ": " + cause(parts, *bottleneck);
-    finding.do_this = remedy(parts, spiller, roomy, bottleneck, record, again, k < most_tried);
+    if (bottleneck) finding.says += ": " + cause(parts, roomy, *bottleneck);
+    finding.do_this = remedy(parts, spiller, roomy, bottleneck, record, has_air[roomy.index], again,
+                             k < most_tried);
     findings.push_back(finding);
   }
   return findings;

@@ -25,6 +25,10 @@ std::string remedy(const Tank& tank, TankId id, double allowed_pa, LidAgain& aga
     });
   };
   const std::optional<double> just = keeps(1.0);
+  if (!just && again.tries().over()) {
+    return stop + "then drill a hole " + in_place_of(tank.lid) +
+           ", as `tankyard vent` finds it; how wide was " + again.tries().not_tried();
+  }
   if (!just) {
     return stop + "no one hole up to 76 mm in the lid of " + named(tank.name) +
            " would have done: leave the lid off";
@@ -38,6 +42,7 @@ std::string remedy(const Tank& tank, TankId id, double allowed_pa, LidAgain& aga
       text += " (" + in_drill(*just) + " would just have prevented it)";
   } else {
     text += ", which would just have prevented it";
+    if (again.tries().over()) text += " (a wider one " + again.tries().not_tried() + ")";
   }
   return text + "; " + about_screen(tank.lid, with_half_in_hand.value_or(*just));
 }

@@ -52,6 +52,10 @@ std::string remedy(const Tank& tank, const Near& near, LidAgain& again, bool may
       return "drill a hole of " + in_drill(*hole) + " " + in_place_of(tank.lid) +
              ", which on this day leaves half in hand; " + about_screen(tank.lid, *hole);
     }
+    if (again.tries().over()) {
+      return "drill a hole " + in_place_of(tank.lid) +
+             ", as `tankyard vent` finds it; how wide was " + again.tries().not_tried();
+    }
   }
   return "drill a hole " + in_place_of(tank.lid) + ", as `tankyard vent` finds it";
 }

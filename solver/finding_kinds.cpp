@@ -30,7 +30,9 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "that hole alone in the lid and the other lids as they are, for the three tanks that go "
        "first, and is the smallest drill that leaves half of what the tank may bear in hand; "
        "`tankyard vent` does the same for every pull, not for this day's alone. Very large yards "
-       "(more than two hundred thousand steps times places in a run) are not tried. Stop what "
+       "(more than two hundred thousand steps times places in a run) are not tried, and all that "
+       "is tried in one run may take four times the steps of the run itself, or two million steps "
+       "times places if that is more; what was not tried says so. Stop what "
        "draws before "
        "you touch a lid under vacuum, and let the air in slowly. Do not drill over stored fuel "
        "or over the residue of chemicals: sparks and vapours; know what the tank held before. An "
@@ -81,7 +83,8 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "That water was caught and then thrown away although there was a place for it. The usual "
        "reason is a hose too thin for a downpour: the roof brings more than it can pass on.",
        "Fit a wider hose where the finding says, or lead the overflow of the tank that spills "
-       "into the tank that has room: that works even when a hose is blocked. For the three worst "
+       "into the tank that has room: that works even when a hose is blocked, but not under a lid "
+       "that lets no air out, which has to be drilled first. For the three worst "
        "tanks of a run the bore that would do is found by running the same day again with wider "
        "hoses of the usual sizes in place of the one on the way that used up most head, and "
        "taking the smallest with which no tank loses water in this way, or failing that, this "
@@ -127,10 +130,13 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "Fit a wider or a shorter hose, or a second one beside it. For the three worst hoses of a "
        "run the bore is found by trying: the same day is run again with that hose alone at 13, "
        "16, 19, 25, 32, 38, 40, 50, 63, 75, 90 and 110 mm, by halving the list, and the finding "
-       "names the smallest that brings the hose within the rule. Sizes that do not fit the "
-       "tank's wall are left out, and very large yards (more than two million steps times places "
-       "in a run) are not tried at all. What it saves is read off the same day; once one hose is "
-       "mended, run it again, since the next one may now be the slow one."},
+       "names the smallest that brings the hose within the rule and saves 10 L or more that day: "
+       "less spilt, or more at the outlets. Where none does, it says what holds things up instead. "
+       "Sizes that do not fit the tank's wall are left out, and very large yards (more than two "
+       "million steps times places in a run) are not tried at all. All that is tried in one run "
+       "may take four times the steps of the run itself, or two million steps times places if that "
+       "is more; what was not tried says so. Once one hose is mended, run it again, since the next "
+       "one may now be the slow one."},
       {FindingKind::burst_drains, "burst-drains",
        "A hose has no isolating valve, and if it comes off at one end when the night begins, two "
        "or more tanks run empty by six in the morning: each has lost at least 10 L, and nine "
@@ -233,6 +239,19 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "minutes (common practice, no source).",
        "Give it a switch that stops it: a low-level cut-out, or a limit on how long it may run. "
        "Have water at its inlet before it is started."},
+      {FindingKind::pump_starts_often, "pump-starts-often",
+       "A pump started more than 30 times within one hour of the run. The figure is the most it "
+       "started within any hour. NEMA MG 10 (2001), table 2-3, as reprinted elsewhere, lets a "
+       "four-pole motor of 1 hp start 30 times an hour under a light load, a two-pole one 15 times "
+       "and larger ones less often; smaller ones may do more. In a run of so many events that not "
+       "all are kept, the first hundred thousand are looked at.",
+       "A motor draws several times its current as it starts. Started again before that heat is "
+       "gone, its winding burns; the switch, the capacitor and the coupling wear with every start "
+       "(common practice, no source).",
+       "Behind a pressure switch: a pressure vessel, or pressures further apart. At a low-level "
+       "cut-out: let it start again higher. The program knows no pressure vessel: a pump that "
+       "has one starts less often than the run says, and its count is to be taken as what it would "
+       "be without. Heed what the maker of the motor says."},
       {FindingKind::low_suction, "low-suction",
        "Either, a warning: at some moment the pump's inlet had less than nine tenths of the net "
        "positive suction head (NPSH: metres of water above the point where it boils, at the site's "

@@ -30,6 +30,7 @@ enum class FindingKind {
   low_suction,
   outlet_out_of_reach,
   burst_drains,
+  pump_starts_often,
 };
 
 /// What the array does that its owner should know: ordinary data, not an error.
@@ -40,10 +41,10 @@ struct Finding {
   std::optional<double> at_s;   ///< when it began, after the start of the run; none: always so
   double value = 0.0;           ///< what was found, in `unit`
   std::optional<double> limit;  ///< what it was held against, in `unit`
-  std::string unit;             ///< "L", "mm", "Pa": the only numbers in solver/ that are not SI,
-                                ///< since they are read, not reckoned with
-  std::string says;             ///< one sentence: what happens, with names and numbers
-  std::string do_this;          ///< one sentence: what to do about it
+  std::string unit;     ///< "L", "mm", "starts/h": the only numbers in solver/ that are not SI,
+                        ///< since they are read, not reckoned with
+  std::string says;     ///< one sentence: what happens, with names and numbers
+  std::string do_this;  ///< one sentence: what to do about it
 };
 
 /// Everything there is to say about a kind, for `explain`.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <limits>
 
 #include "solver/water.h"
 
@@ -29,6 +30,7 @@ struct Factor {
 // itself; where it is neither laminar nor turbulent, off its tangent.
 constexpr double turbulent_share = 0.01;
 constexpr double between_share = 1e-4;
+constexpr double parabola_share = 0.19;  // of the way to its end: a caller may go five times as far
 
 constexpr double ln_7 = 1.9459101490553132;
 
@@ -141,6 +143,8 @@ HoseLoss hose_loss(double bore_m, double length_m, double roughness_m, double lo
   hose.laminar_slope = 64.0 * hose.friction / hose.reynolds_per_flow;
   hose.fittings = loss_k * velocity_head;
   hose.roughness_term = 0.27 * roughness_m / bore_m;
+  hose.parabola_below_m3_per_s = hose.friction == 0.0 ? std::numeric_limits<double>::infinity()
+                                                      : only_laminar_below / hose.reynolds_per_flow;
   return hose;
 }
 
@@ -148,9 +152,12 @@ HeadLoss head_lost(const HoseLoss& hose, double flow_m3_per_s) {
   const double size = std::fabs(flow_m3_per_s);
   const double reynolds = hose.reynolds_per_flow * size;
   if (!(reynolds > only_laminar_below) || hose.friction == 0.0) {
+    // The other way it is another parabola.
+    const double to_its_ends_m3_per_s = std::fmin(size, hose.parabola_below_m3_per_s - size);
     return {flow_m3_per_s * (hose.laminar_slope + hose.fittings * size),
             hose.laminar_slope + 2.0 * hose.fittings * size,
-            std::copysign(2.0 * hose.fittings, flow_m3_per_s), 0.0};
+            std::copysign(2.0 * hose.fittings, flow_m3_per_s),
+            parabola_share * to_its_ends_m3_per_s};
   }
   const Factor factor = churchill(reynolds, hose.roughness_term);
   const double friction = factor.f * hose.friction;

@@ -21,11 +21,12 @@ double friction_factor(double reynolds, double relative_roughness);
 ///
 ///     head = sign(Q) (f L/D + K) v^2 / 2g,    v = Q / (pi D^2 / 4)
 struct HoseLoss {
-  double reynolds_per_flow = 0.0;  ///< Re = this |Q|, s/m3
-  double laminar_slope = 0.0;      ///< 128 nu L / (pi g D^4), s/m2
-  double friction = 0.0;           ///< head = f this Q^2, s2/m5
-  double fittings = 0.0;           ///< head = this Q^2, s2/m5
-  double roughness_term = 0.0;     ///< 0.27 e
+  double reynolds_per_flow = 0.0;        ///< Re = this |Q|, s/m3
+  double laminar_slope = 0.0;            ///< 128 nu L / (pi g D^4), s/m2
+  double friction = 0.0;                 ///< head = f this Q^2, s2/m5
+  double fittings = 0.0;                 ///< head = this Q^2, s2/m5
+  double roughness_term = 0.0;           ///< 0.27 e
+  double parabola_below_m3_per_s = 0.0;  ///< slower than this the law is a parabola
 };
 
 /// Requires: bore and viscosity over 0; length and `loss_k` (everything: entry, exit and what sits
@@ -38,7 +39,7 @@ struct HeadLoss {
   double head_m = 0.0;
   double slope_m_per_m3_per_s = 0.0;
   /// The slope's own slope, or 0 where it is not known; and how far from this flow the three tell
-  /// the loss to 1e-7 of itself. Nought where the law itself costs little.
+  /// the loss to 1e-7 of itself.
   double bend_s2_per_m5 = 0.0;
   double near_m3_per_s = 0.0;
 };

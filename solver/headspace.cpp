@@ -10,9 +10,7 @@ namespace tankyard {
 namespace {
 
 constexpr int most_turns = 100;
-constexpr int most_turns_together = 100;
-constexpr int most_halvings = 30;
-constexpr int patient_turns = 10;
+constexpr int plain_turns = 4;
 constexpr double last_digit = 2.2e-16;
 constexpr double near_turn_m = 0.1;  // change of a headspace's pressure that slopes may foretell
 // Changes of a pressure, as shares of it, from which a turn believes its slopes instead of looking
@@ -28,6 +26,12 @@ constexpr double bubble_share = 1e-4;
 constexpr double roomy = 500.0;  // bubbles: from there on a series does for a root
 // Of the vapour pressure: how far above it a headspace begins to notice.
 constexpr double boils_off_share = 0.05;
+
+bool breathes_by_a_line(const Parts& parts, std::size_t tank) {
+  return std::any_of(parts.air_lines.begin(), parts.air_lines.end(), [&](const AirLine& line) {
+    return line.from.index == tank || line.to.index == tank;
+  });
+}
 
 }  // namespace
 
@@ -45,6 +49,12 @@ Headspaces::Headspaces(const Network& network)
   std::iota(leader.begin(), leader.end(), std::size_t{0});
   for (const Tank& tank : parts.tanks) {
     capacity_m3_.push_back(tankyard::capacity_m3(tank.shape));
+    const TankLaw& law = network.tanks[rooms_.size()];
+    const double bubble_m3 = bubble_share * capacity_m3_.back();
+    const bool box = law.area_m2 > 0.0 && !breathes_by_a_line(parts, rooms_.size());
+    constexpr double never = std::numeric_limits<double>::infinity();
+    rooms_.push_back(
+        {law.area_m2, law.base_m, capacity_m3_.back(), bubble_m3, box ? roomy * bubble_m3 : never});
     const bool open = tank.lid.kind == Lid::Kind::open;
     vent_area_m2_.push_back(open ? -1.0 : effective_area_m2(tank.lid));
   }
@@ -65,6 +75,7 @@ Headspaces::Headspaces(const Network& network)
       to_open_air_.push_back({k, tank, tank, balance_line(line.bore_m, line.length_m)});
     }
   }
+  held_.resize(parts.tanks.size());
   group_of_.resize(parts.tanks.size());
   std::vector<std::size_t> place_in(parts.tanks.size());
   for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
@@ -87,27 +98,41 @@ Headspaces::Headspaces(const Network& network)
   }
 }
 
-Headspaces::Held Headspaces::held(const Ask& ask, std::size_t tank, double head_m) const {
-  const double inside_k = (*ask.tank_air_k)[tank];
+Headspaces::Held Headspaces::hold(const Ask& ask, std::size_t tank) const {
   Held held;
   held.tank = tank;
-  held.head_m = head_m;
-  const double gas_constant = air_gas_constant * inside_k;
-  held.air_j = gas_constant * (*ask.air_wanted_kg)[tank];
-  held.weighed = gas_constant * ask.weight_s;
+  held.inside_k = (*ask.tank_air_k)[tank];
+  held.outside_k = ask.air_k;
+  held.gas_constant = air_gas_constant * held.inside_k;
+  held.air_j = held.gas_constant * (*ask.air_wanted_kg)[tank];
+  held.weighed = held.gas_constant * ask.weight_s;
   if (vent_area_m2_[tank] > 0.0) {
-    held.lid = Vent(vent_area_m2_[tank], atmosphere_pa_, ask.air_k, inside_k);
+    held.lid = Vent(vent_area_m2_[tank], atmosphere_pa_, ask.air_k, held.inside_k);
   }
   return held;
+}
+
+void Headspaces::hold_all(const Ask& ask) {
+  for (const Group& group : groups_) {
+    for (const std::size_t tank : group.tanks) {
+      Held& held = held_[tank];
+      if (held.inside_k != (*ask.tank_air_k)[tank] || held.outside_k != ask.air_k) {
+        held = hold(ask, tank);
+        continue;
+      }
+      // Air as warm as in the stage before: its lid is the same.
+      held.air_j = held.gas_constant * (*ask.air_wanted_kg)[tank];
+      held.weighed = held.gas_constant * ask.weight_s;
+    }
+  }
 }
 
 AirFlow Headspaces::vent_of(const Ask& ask, const Held& held, double pressure_pa) const {
   AirFlow vent = held.lid.at(pressure_pa);
   for (const Line& line : to_open_air_) {
     if (line.from != held.tank || !(*ask.air_line_open)[line.part]) continue;
-    const AirExchange air =
-        air_between(line.as_hole.area_m2, atmosphere_pa_, ask.air_k, pressure_pa,
-                    (*ask.tank_air_k)[held.tank], line.as_hole.rounded_below_pa);
+    const AirExchange air = air_between(line.as_hole.area_m2, atmosphere_pa_, ask.air_k,
+                                        pressure_pa, held.inside_k, line.as_hole.rounded_below_pa);
     vent.kg_per_s += air.kg_per_s;
     vent.slope_kg_per_s_pa += air.slope_with_b_kg_per_s_pa;
   }
@@ -173,10 +198,10 @@ Headspaces::Left Headspaces::left_of(std::size_t tank, double left_m3) const {
   return {x * x * (3.0 - 2.0 * x), 6.0 * x * (1.0 - x) / last_m3};
 }
 
-void Headspaces::find_missing(const Ask& ask, const Held& held, double pressure_pa,
+void Headspaces::find_missing(const Ask& ask, const Held& held, double head_m, double pressure_pa,
                               Missing& missing) const {
-  missing.volume = network_.tanks[held.tank].volume_at(
-      held.head_m - (pressure_pa - atmosphere_pa_) * per_weight_);
+  missing.volume =
+      network_.tanks[held.tank].volume_at(head_m - (pressure_pa - atmosphere_pa_) * per_weight_);
   const Space space = space_of(held.tank, missing.volume.m3);
   missing.space = space;
   const Left left = left_of(held.tank, space.left_m3);
@@ -200,31 +225,82 @@ void Headspaces::find_missing(const Ask& ask, const Held& held, double pressure_
   missing.slope_m3 = missing.slope_held_m3 + missing.per_head_j_per_m * per_weight_;
 }
 
-Headspaces::Root Headspaces::root_at(const Ask& ask, std::size_t tank, double head_m,
+inline bool Headspaces::find_missing_in_a_box(const Held& held, double head_m, double pressure_pa,
+                                              Missing& missing) const {
+  // What `find_missing` finds in a tank of one area at every depth, with air to spare, as nearly
+  // always: no rounding but a series, and one quotient in place of two.
+  const Room& room = rooms_[held.tank];
+  const AirFlow vent = held.lid.at(pressure_pa);
+  const double volume_m3 =
+      room.area_m2 * (head_m - (pressure_pa - atmosphere_pa_) * per_weight_ - room.base_m);
+  const double left_m3 = room.capacity_m3 - volume_m3;
+  if (!(left_m3 > room.roomy_m3)) return false;
+  const double clear_pa = pressure_pa - vapour_pa_;
+  const double per_both = 1.0 / (left_m3 * clear_pa);
+  const double ratio = room.bubble_m3 * per_both * clear_pa;
+  const double e = ratio * ratio;
+  const double space_m3 = left_m3 + room.bubble_m3 * ratio * (1.0 - e * (1.0 - 2.0 * e));
+  const double slope = 1.0 - e * (1.0 - 3.0 * e);
+  const double rounds_pa = boils_off_share * vapour_pa_;
+  const double rounds = rounds_pa * per_both * left_m3;
+  const double gas_pa = pressure_pa - rounds * rounds_pa;
+  missing.volume = {volume_m3, room.area_m2};
+  missing.space = {left_m3, space_m3, slope};
+  missing.gone = 0.0;
+  missing.air_kg_per_s = vent.kg_per_s;
+  missing.vent_slope_kg_per_s_pa = vent.slope_kg_per_s_pa;
+  missing.of_air_j = gas_pa * space_m3 - (held.air_j + held.weighed * vent.kg_per_s);
+  missing.per_m3_pa = gas_pa * slope;
+  missing.per_head_j_per_m = room.area_m2 * missing.per_m3_pa;
+  missing.slope_held_m3 =
+      (1.0 + rounds * rounds) * space_m3 - held.weighed * vent.slope_kg_per_s_pa;
+  missing.slope_m3 = missing.slope_held_m3 + missing.per_head_j_per_m * per_weight_;
+  return true;
+}
+
+Headspaces::Root Headspaces::root_at(const Ask& ask, const Held& held, double head_m,
                                      double guess_pa) const {
   // Newton, kept between a pressure with air too little and one with air to spare. There is none
   // too much at the least pressure, and without bound there always is in the end.
   constexpr double unbounded = std::numeric_limits<double>::infinity();
   Root root;
-  const Held held = this->held(ask, tank, head_m);
   double low = least_pa_;
   double high = unbounded;
   double pressure = guess_pa > low ? guess_pa : atmosphere_pa_;
+  const double believed_share = ask.closely ? closely_share : near_share;
+  const double leaves_pa = ask.weight_s < long_enough_s ? 0.0
+                           : ask.closely                ? closely_pa
+                                                        : ask.near_pa;
+  // Nearly always two turns in a box with air to spare are all there is to it.
+  double before = unbounded;
+  for (int turn = 0; turn < plain_turns; ++turn) {
+    if (!find_missing_in_a_box(held, head_m, pressure, root.missing)) break;
+    const double next = pressure - root.missing.of_air_j / root.missing.slope_m3;
+    const double change = std::fabs(next - pressure);
+    if (!(next > low) || change > 0.5 * before) break;
+    if (change <= believed_share * pressure ||
+        change * change <= leaves_pa * (leaves_pa + std::fabs(next - atmosphere_pa_))) {
+      root.missing.air_kg_per_s += root.missing.vent_slope_kg_per_s_pa * (next - pressure);
+      root.pressure_pa = next;
+      return root;
+    }
+    before = change;
+    pressure = next;
+  }
   double before_last = unbounded;  // how far the turn before the last one went
   double last = unbounded;
   for (int turn = 0; turn < most_turns; ++turn) {
-    find_missing(ask, held, pressure, root.missing);
+    find_missing(ask, held, head_m, pressure, root.missing);
     root.pressure_pa = pressure;
     const Missing& missing = root.missing;
     (missing.of_air_j < 0.0 ? low : high) = pressure;
     double next = missing.slope_m3 > 0.0 ? pressure - missing.of_air_j / missing.slope_m3 : low;
     const double change = std::fabs(next - pressure);
     if (change <= 4.0 * last_digit * pressure) break;
-    const double leaves_pa = missing.gone > 0.0 || ask.weight_s < long_enough_s ? 0.0
-                             : ask.closely                                      ? closely_pa
-                                                                                : ask.near_pa;
-    const bool near = change <= (ask.closely ? closely_share : near_share) * pressure ||
-                      change * change <= leaves_pa * (leaves_pa + std::fabs(next - atmosphere_pa_));
+    const double may_leave_pa = missing.gone > 0.0 ? 0.0 : leaves_pa;
+    const bool near =
+        change <= believed_share * pressure ||
+        change * change <= may_leave_pa * (may_leave_pa + std::fabs(next - atmosphere_pa_));
     if (near && next > least_pa_) {
       // So near that the slopes tell the rest.
       root.missing.air_kg_per_s += missing.vent_slope_kg_per_s_pa * (next - pressure);
@@ -249,7 +325,11 @@ void Headspaces::fill(const Ask& ask, std::size_t tank, double head_m, double pr
   point.gas_m = (pressure_pa - atmosphere_pa_) * per_weight_;
   point.head_m = head_m;
   point.level_m = head_m - point.gas_m;
-  const TankLaw::Volume volume = network_.tanks[tank].volume_at(point.level_m);
+  const Room& room = rooms_[tank];
+  const TankLaw::Volume volume =
+      room.area_m2 > 0.0
+          ? TankLaw::Volume{room.area_m2 * (point.level_m - room.base_m), room.area_m2}
+          : network_.tanks[tank].volume_at(point.level_m);
   point.surface_m2 = volume.surface_m2;
   point.volume_m3 = volume.m3;
   point.gone = missing.gone;
@@ -284,7 +364,7 @@ void Headspaces::solve(const Ask& ask, const Group& group, const std::vector<dou
   // On from the last turn along its slope.
   const double along_m = (1.0 - point.level_slope) * moved_m;
   const double near_m = std::fabs(along_m) < near_turn_m ? along_m : 0.0;
-  const Root root = root_at(ask, tank, head_m[tank], guess + near_m * weight_n_per_m3_);
+  const Root root = root_at(ask, held_[tank], head_m[tank], guess + near_m * weight_n_per_m3_);
   const Missing& missing = root.missing;
   fill(ask, tank, head_m[tank], root.pressure_pa, missing, point);
   const double gas_slope = missing.per_head_j_per_m * per_weight_ / missing.slope_m3;
@@ -293,154 +373,23 @@ void Headspaces::solve(const Ask& ask, const Group& group, const std::vector<dou
 }
 
 void Headspaces::at_heads(const Ask& ask, const std::vector<double>& head_m,
-                          std::vector<Point>& points, std::vector<Cross>& crosses) const {
+                          std::vector<Point>& points, std::vector<Cross>& crosses) {
   crosses.clear();
+  if (!ask.onward) hold_all(ask);
   for (const Group& group : groups_) solve(ask, group, head_m, points, crosses);
 }
 
 void Headspaces::at_heads(const Ask& ask, const std::vector<double>& head_m,
-                          std::vector<Point>& points) const {
+                          std::vector<Point>& points) {
   std::vector<Cross> crosses;
   at_heads(ask, head_m, points, crosses);
 }
 
 void Headspaces::at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m,
-                         std::vector<Point>& points) const {
+                         std::vector<Point>& points) {
   std::vector<Cross> crosses;
+  hold_all(ask);
   solve(ask, groups_[group_of_[tank]], head_m, points, crosses);
-}
-
-void Headspaces::solve_group(const Ask& ask, const Group& group, const std::vector<double>& head_m,
-                             std::vector<Point>& points, std::vector<Cross>& crosses) const {
-  const std::size_t n = group.tanks.size();
-  std::vector<double> pressure(n);
-  std::vector<Held> held(n);
-  std::vector<Missing> missing(n);
-  std::vector<double> matrix(n * n);
-  std::vector<double> per_heads(n * n);  // minus the slopes of what is missing, row, with heads
-  std::vector<double> right(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    held[i] = this->held(ask, group.tanks[i], head_m[group.tanks[i]]);
-    // A guess drawn on from the last step may lie anywhere.
-    pressure[i] =
-        std::max(least_pa_, atmosphere_pa_ + points[group.tanks[i]].gas_m * weight_n_per_m3_);
-  }
-
-  // Gauss without pivoting: by columns the matrix is dominated by its diagonal.
-  const auto eliminate = [&](std::vector<double> a, std::vector<double>& b) {
-    for (std::size_t k = 0; k < n; ++k) {
-      for (std::size_t i = k + 1; i < n; ++i) {
-        const double factor = a[i * n + k] / a[k * n + k];
-        for (std::size_t j = k; j < n; ++j) a[i * n + j] -= factor * a[k * n + j];
-        b[i] -= factor * b[k];
-      }
-    }
-    for (std::size_t i = n; i-- > 0;) {
-      for (std::size_t j = i + 1; j < n; ++j) b[i] -= a[i * n + j] * b[j];
-      b[i] /= a[i * n + i];
-    }
-  };
-  const auto assemble = [&] {
-    std::fill(matrix.begin(), matrix.end(), 0.0);
-    std::fill(per_heads.begin(), per_heads.end(), 0.0);
-    for (std::size_t i = 0; i < n; ++i) {
-      find_missing(ask, held[i], pressure[i], missing[i]);
-      matrix[i * n + i] = missing[i].slope_m3;
-      per_heads[i * n + i] = missing[i].per_head_j_per_m;
-    }
-    for (const Line& line : group.lines) {
-      if (!(*ask.air_line_open)[line.part]) continue;
-      const double from_k = (*ask.tank_air_k)[group.tanks[line.from]];
-      const double to_k = (*ask.tank_air_k)[group.tanks[line.to]];
-      AirExchange passes = air_between(line.as_hole.area_m2, pressure[line.from], from_k,
-                                       pressure[line.to], to_k, line.as_hole.rounded_below_pa);
-      // A full tank has no air to give.
-      const std::size_t giver = passes.kg_per_s >= 0.0 ? line.from : line.to;
-      const Left left = left_of(group.tanks[giver], missing[giver].space.left_m3);
-      const double per_space = passes.kg_per_s * left.slope_per_m3;
-      passes.kg_per_s *= left.share;
-      passes.slope_with_a_kg_per_s_pa *= left.share;
-      passes.slope_with_b_kg_per_s_pa *= left.share;
-      const double per_head = per_space * missing[giver].volume.surface_m2;  // falls with the head
-      const double per_pa = per_head / weight_n_per_m3_;
-      (giver == line.from ? passes.slope_with_a_kg_per_s_pa : passes.slope_with_b_kg_per_s_pa) +=
-          per_pa;
-      const double from_j_s = air_gas_constant * from_k * ask.weight_s;
-      const double to_j_s = air_gas_constant * to_k * ask.weight_s;
-      per_heads[line.from * n + giver] += from_j_s * per_head;
-      per_heads[line.to * n + giver] -= to_j_s * per_head;
-      matrix[line.from * n + line.from] += from_j_s * passes.slope_with_a_kg_per_s_pa;
-      matrix[line.from * n + line.to] += from_j_s * passes.slope_with_b_kg_per_s_pa;
-      matrix[line.to * n + line.from] -= to_j_s * passes.slope_with_a_kg_per_s_pa;
-      matrix[line.to * n + line.to] -= to_j_s * passes.slope_with_b_kg_per_s_pa;
-      missing[line.from].of_air_j += from_j_s * passes.kg_per_s;
-      missing[line.to].of_air_j -= to_j_s * passes.kg_per_s;
-      missing[line.from].air_kg_per_s -= passes.kg_per_s;
-      missing[line.to].air_kg_per_s += passes.kg_per_s;
-    }
-    for (std::size_t i = 0; i < n; ++i) right[i] = -missing[i].of_air_j;
-  };
-
-  // Air flows go with roots, on which whole turns step to and fro across the answer. What is
-  // missing is, but for small differences in temperature, the slope of a potential with one lowest
-  // point; a turn goes no further down it than to where it would rise again half as steeply.
-  std::vector<double> from(n);
-  const auto falls = [&](const std::vector<double>& way) {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < n; ++i) {
-      sum += missing[i].of_air_j / (*ask.tank_air_k)[group.tanks[i]] * way[i];
-    }
-    return sum;
-  };
-  assemble();
-  for (int turn = 0; turn < most_turns_together; ++turn) {
-    std::vector<double> way = right;
-    eliminate(matrix, way);
-    for (std::size_t i = 0; i < n; ++i) {
-      const double next = std::clamp(pressure[i] + way[i], std::max(least_pa_, 0.5 * pressure[i]),
-                                     2.0 * pressure[i]);
-      way[i] = next - pressure[i];
-    }
-    const double at_first = falls(way);
-    from = pressure;
-    double share = 1.0;
-    int shorter = 0;
-    for (; shorter < most_halvings; ++shorter, share *= 0.5) {
-      for (std::size_t i = 0; i < n; ++i) pressure[i] = from[i] + share * way[i];
-      assemble();
-      if (falls(way) <= 0.5 * std::fabs(at_first)) break;
-    }
-    if (shorter == most_halvings) break;  // only rounding is left
-    double largest = 0.0;
-    for (std::size_t i = 0; i < n; ++i) {
-      largest = std::max(largest, std::fabs(pressure[i] - from[i]) / pressure[i]);
-    }
-    // Between headspaces that a wide line makes one, rounding is all that is left to turn about.
-    if (largest <= (turn < patient_turns ? 1e-14 : 1e-12)) break;
-  }
-
-  for (std::size_t i = 0; i < n; ++i) {
-    const std::size_t tank = group.tanks[i];
-    fill(ask, tank, head_m[tank], pressure[i], missing[i], points[tank]);
-    points[tank].volume_slope_m2 = missing[i].volume.surface_m2;
-  }
-  // dp/dH_j solves the same system.
-  for (std::size_t j = 0; j < n; ++j) {
-    std::vector<double> per_head(n);
-    for (std::size_t i = 0; i < n; ++i) per_head[i] = per_heads[i * n + j];
-    eliminate(matrix, per_head);
-    for (std::size_t i = 0; i < n; ++i) {
-      const std::size_t tank = group.tanks[i];
-      const double gas_slope = per_head[i] / weight_n_per_m3_;
-      const double change = -missing[i].volume.surface_m2 * gas_slope;
-      if (i == j) {
-        points[tank].level_slope = std::max(0.0, 1.0 - gas_slope);
-        points[tank].volume_slope_m2 = missing[i].volume.surface_m2 * points[tank].level_slope;
-      } else if (change != 0.0) {
-        crosses.push_back({tank, group.tanks[j], gas_slope, change});
-      }
-    }
-  }
 }
 
 }  // namespace tankyard

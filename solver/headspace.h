@@ -94,15 +94,14 @@ class Headspaces {
   /// Solves every closed headspace at these heads; entries of open tanks are left alone. `points`
   /// carries the last pressures in, as a guess; `crosses` is refilled, in a fixed order.
   void at_heads(const Ask& ask, const std::vector<double>& head_m, std::vector<Point>& points,
-                std::vector<Cross>& crosses) const;
+                std::vector<Cross>& crosses);
 
   /// Solves the one group that a closed tank is in, without telling how its tanks tie.
   void at_head(const Ask& ask, std::size_t tank, const std::vector<double>& head_m,
-               std::vector<Point>& points) const;
+               std::vector<Point>& points);
 
   /// The same for a caller without balance lines.
-  void at_heads(const Ask& ask, const std::vector<double>& head_m,
-                std::vector<Point>& points) const;
+  void at_heads(const Ask& ask, const std::vector<double>& head_m, std::vector<Point>& points);
 
   /// Whether air lines tie two tanks into one group.
   bool breathe_together(std::size_t a, std::size_t b) const {
@@ -136,12 +135,15 @@ class Headspaces {
   /// What a stage holds fixed of one headspace while its pressure is looked for.
   struct Held {
     std::size_t tank = 0;
-    double head_m = 0.0;
-    double air_j = 0.0;    // R T m
-    double weighed = 0.0;  // R T w
-    Vent lid;              // without air lines
+    double inside_k = 0.0;
+    double outside_k = 0.0;
+    double gas_constant = 0.0;  // R T
+    double air_j = 0.0;         // R T m
+    double weighed = 0.0;       // R T w
+    Vent lid;                   // without air lines
   };
-  Held held(const Ask& ask, std::size_t tank, double head_m) const;
+  Held hold(const Ask& ask, std::size_t tank) const;
+  void hold_all(const Ask& ask);
   /// Air from outside, by the lid's holes and by air lines to open tanks.
   AirFlow vent_of(const Ask& ask, const Held& held, double pressure_pa) const;
   void solve(const Ask& ask, const Group& group, const std::vector<double>& head_m,
@@ -177,14 +179,18 @@ class Headspaces {
   };
   Left left_of(std::size_t tank, double left_m3) const;
   /// Without what balance lines bring.
-  void find_missing(const Ask& ask, const Held& held, double pressure_pa, Missing& missing) const;
+  void find_missing(const Ask& ask, const Held& held, double head_m, double pressure_pa,
+                    Missing& missing) const;
+  /// The same, if the tank is a box with air to spare; else false.
+  bool find_missing_in_a_box(const Held& held, double head_m, double pressure_pa,
+                             Missing& missing) const;
   void fill(const Ask& ask, std::size_t tank, double head_m, double pressure_pa,
             const Missing& missing, Point& point) const;
   struct Root {
     double pressure_pa = 0.0;
     Missing missing;  // there, or next to it
   };
-  Root root_at(const Ask& ask, std::size_t tank, double head_m, double guess_pa) const;
+  Root root_at(const Ask& ask, const Held& held, double head_m, double guess_pa) const;
 
   const Network& network_;
   double weight_n_per_m3_ = 0.0;  // rho g
@@ -192,7 +198,17 @@ class Headspaces {
   double atmosphere_pa_ = 0.0;
   double vapour_pa_ = 0.0;
   double least_pa_ = 0.0;
+  /// What is asked of a tank again and again, side by side.
+  struct Room {
+    double area_m2 = 0.0;  // 0: ask its law
+    double base_m = 0.0;
+    double capacity_m3 = 0.0;
+    double bubble_m3 = 0.0;
+    double roomy_m3 = 0.0;  // with more air left than this it is a box with air to spare
+  };
+  std::vector<Room> rooms_;  // per tank
   std::vector<double> capacity_m3_;
+  std::vector<Held> held_;            // per tank: of the question under way; only read where closed
   std::vector<double> vent_area_m2_;  // of the lid; < 0: open
   std::vector<Line> to_open_air_;     // air lines from a closed tank, `from`, to an open one
   std::vector<Group> groups_;

@@ -8,12 +8,6 @@
 #include "solver/shell.h"
 
 namespace tankyard {
-namespace {
-
-bool is_closed(const Tank& tank) { return tank.lid.kind != Lid::Kind::open; }
-
-}  // namespace
-
 HeadspaceAccounts::HeadspaceAccounts(const Network& network, RunRecord& record)
     : network_(network),
       record_(record),
@@ -21,8 +15,9 @@ HeadspaceAccounts::HeadspaceAccounts(const Network& network, RunRecord& record)
       bears_(network.tanks.size()) {
   const std::vector<Tank>& tanks = network.array.tanks();
   for (std::size_t i = 0; i < tanks.size(); ++i) {
-    if (is_closed(tanks[i]))
-      bears_[i] = {allowed_vacuum(tanks[i]).pa, allowed_pressure(tanks[i]).pa};
+    if (tanks[i].lid.kind == Lid::Kind::open) continue;
+    closed_.push_back(i);
+    bears_[i] = {allowed_vacuum(tanks[i]).pa, allowed_pressure(tanks[i]).pa};
   }
 }
 
@@ -95,15 +90,16 @@ void HeadspaceAccounts::watch(const Stepper& stepper, std::size_t tank, double s
 void HeadspaceAccounts::enter(const Stepper& stepper, double start_s, const Leaving& leaving) {
   if (stepper.end().gas_m.empty()) return;
   const double end_s = start_s + stepper.length_s();
-  const std::vector<Tank>& tanks = network_.array.tanks();
-  for (std::size_t i = 0; i < tanks.size(); ++i) {
-    if (!is_closed(tanks[i])) continue;
+  for (const std::size_t i : closed_) {
     HeadspaceRecord& record = record_.tanks[i].headspace;
     const double pa = stepper.end().gas_m[i] * weight_n_per_m3_;
     if (pa < record.lowest_pa) record.lowest_pa = pa, record.lowest_at_s = end_s;
     if (pa > record.highest_pa) record.highest_pa = pa, record.highest_at_s = end_s;
     record.turned_away_m3 += stepper.moved().turned_away_m3[i];
     record.out_of_lid_m3 += stepper.moved().over_rim_m3[i];
+    const double least_pa = std::min(pa, stepper.now().gas_m[i] * weight_n_per_m3_);
+    const double most_pa = std::max(pa, stepper.now().gas_m[i] * weight_n_per_m3_);
+    if (least_pa > -bears_[i].vacuum_pa && most_pa < bears_[i].pressure_pa) continue;
     watch(stepper, i, start_s, leaving, -1.0, bears_[i].vacuum_pa, record.past_vacuum_s,
           record.folds);
     watch(stepper, i, start_s, leaving, 1.0, bears_[i].pressure_pa, record.past_pressure_s,

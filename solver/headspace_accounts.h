@@ -37,6 +37,7 @@ class HeadspaceAccounts {
     double vacuum_pa = 0.0;
     double pressure_pa = 0.0;
   };
+  std::vector<std::size_t> closed_;
   std::vector<Bears> bears_;  // per tank; only set where its lid is closed
 };
 

@@ -29,20 +29,29 @@ Result<RunRecord> let_stand(Parts parts, double for_s) {
   return run(*array, sheet, options);
 }
 
-Result<std::vector<double>> water_when_full(const Array& array) {
+Result<RunRecord> standing_full(const Array& array) {
   Parts brimful = left_alone(array.parts());
   for (Tank& tank : brimful.tanks) {
     tank.water_m3 =
         tank.overflow ? volume_m3(tank.shape, tank.overflow->height_m) : capacity_m3(tank.shape);
   }
-  const Result<RunRecord> settled = let_stand(std::move(brimful), settles_within_s);
-  if (!settled) return tl::unexpected<Troubles>(settled.error());
+  return let_stand(std::move(brimful), settles_within_s);
+}
+
+std::vector<double> water_in(const Array& array, const RunRecord& standing_full) {
   std::vector<double> water_m3;
   for (std::size_t i = 0; i < array.tanks().size(); ++i) {
     // A tank that has just spilt may stand a hair over its rim; that much is no part of it.
-    water_m3.push_back(std::min(settled->tanks[i].end_m3, capacity_m3(array.tanks()[i].shape)));
+    water_m3.push_back(
+        std::min(standing_full.tanks[i].end_m3, capacity_m3(array.tanks()[i].shape)));
   }
   return water_m3;
+}
+
+Result<std::vector<double>> water_when_full(const Array& array) {
+  const Result<RunRecord> settled = standing_full(array);
+  if (!settled) return tl::unexpected<Troubles>(settled.error());
+  return water_in(array, *settled);
 }
 
 }  // namespace tankyard

@@ -25,4 +25,10 @@ Result<RunRecord> let_stand(Parts parts, double for_s);
 /// as far as mouths, crests and non-return valves let them feel it.
 Result<std::vector<double>> water_when_full(const Array& array);
 
+/// The same, and what else the yard did while it came to stand so: an overflow that is no way out,
+/// since a standing pump is.
+Result<RunRecord> standing_full(const Array& array);
+/// Water in each tank at the end of it, m3.
+std::vector<double> water_in(const Array& array, const RunRecord& standing_full);
+
 }  // namespace tankyard

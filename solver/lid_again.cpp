@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/lid_again.h"
 
-#include <algorithm>
 #include <cmath>
 #include <iterator>
 
@@ -10,7 +9,6 @@
 namespace tankyard {
 namespace {
 
-constexpr double most_place_steps = 2e5;
 constexpr long long most_times_the_steps = 20;
 constexpr long long steps_to_spare = 10'000;
 
@@ -52,36 +50,30 @@ std::optional<double> smallest_drill_m(const std::function<bool(double bore_m)>&
   return bore_m(high);
 }
 
-LidAgain::LidAgain(const Array& array, const DaySheet& sheet, const RunOptions& options,
-                   const RunRecord& as_it_is)
-    : array_(array), sheet_(sheet), options_(options) {
-  options_.record_every_s = 0.0;
-  options_.most_steps =
-      std::min(options.most_steps, most_times_the_steps * as_it_is.effort.steps + steps_to_spare);
-  const double places = static_cast<double>(array.tanks().size() + array.headers().size());
-  worth_trying_ = static_cast<double>(as_it_is.effort.steps) * places <= most_place_steps;
-}
-
 const HeadspaceRecord* LidAgain::with(TankId tank, double bore_m) {
   const auto key = std::make_pair(std::size_t{tank.index}, bore_m);
   const auto kept = kept_.find(key);
   if (kept != kept_.end()) return kept->second ? &*kept->second : nullptr;
+  const long long most_steps =
+      most_times_the_steps * tries_.as_it_is().effort.steps + steps_to_spare;
+  const std::optional<RunRecord> again =
+      tries_.with(with_hole(tries_.array().parts(), tank, bore_m), most_steps);
+  if (!again && tries_.over()) return nullptr;  // not known, so not kept
   std::optional<HeadspaceRecord>& record = kept_[key];
-  if (const Result<Array> array = Array::make(with_hole(array_.parts(), tank, bore_m))) {
-    if (const Result<RunRecord> again = run(*array, sheet_, options_)) {
-      record = again->tanks[tank.index].headspace;
-    }
-  }
+  if (again) record = again->tanks[tank.index].headspace;
   return record ? &*record : nullptr;
 }
 
 std::optional<double> LidAgain::smallest_that_will_do(
     TankId tank, const std::function<bool(const HeadspaceRecord&)>& will_do) {
-  if (!worth_trying_) return std::nullopt;
-  return smallest_drill_m([&](double bore_m) {
+  if (!worth_trying()) return std::nullopt;
+  bool known = true;
+  const std::optional<double> smallest_m = smallest_drill_m([&](double bore_m) {
     const HeadspaceRecord* record = with(tank, bore_m);
+    known = known && (record || !tries_.over());
     return record && will_do(*record);
   });
+  return known ? smallest_m : std::nullopt;
 }
 
 }  // namespace tankyard

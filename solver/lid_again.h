@@ -9,6 +9,7 @@
 
 #include "graph/array.h"
 #include "solver/run.h"
+#include "solver/tries.h"
 
 namespace tankyard {
 
@@ -34,26 +35,23 @@ std::optional<double> smallest_drill_m(const std::function<bool(double bore_m)>&
 /// Runs are kept, so that two findings about one lid share them.
 class LidAgain {
  public:
-  LidAgain(const Array& array, const DaySheet& sheet, const RunOptions& options,
-           const RunRecord& as_it_is);
+  explicit LidAgain(Tries& tries) : tries_(tries) {}
 
   /// False for a yard so large that running it again would keep people waiting: more than
   /// two hundred thousand steps times places, which takes some seconds a run.
-  bool worth_trying() const { return worth_trying_; }
+  bool worth_trying() const { return tries_.worth_trying(2e5); }
+  const Tries& tries() const { return tries_; }
 
   /// The smallest drill with which the tank `will_do`. A hole whose run fails, or takes twenty
   /// times the steps of the day as it is, counts as one that will not do. None: not even the widest
-  /// does, or the yard is not worth trying.
+  /// does, or the yard is not worth trying, or `tries().over()` before the smallest was found.
   std::optional<double> smallest_that_will_do(
       TankId tank, const std::function<bool(const HeadspaceRecord&)>& will_do);
 
  private:
   const HeadspaceRecord* with(TankId tank, double bore_m);
 
-  const Array& array_;
-  const DaySheet& sheet_;
-  RunOptions options_;
-  bool worth_trying_ = true;
+  Tries& tries_;
   std::map<std::pair<std::size_t, double>, std::optional<HeadspaceRecord>> kept_;
 };
 

@@ -16,18 +16,20 @@ namespace tankyard {
 /// `closeness` 0 always asks.
 class LossNear {
  public:
-  /// `closeness`: 0 to 3, of how far `HeadLoss::near_m3_per_s` allows.
+  /// `closeness`: 0 to 3, of how far `HeadLoss::near_m3_per_s` allows; always the same for one way.
   HeadLoss at(const LossLaw& law, double flow_m3_per_s, double closeness) {
     const double moved = flow_m3_per_s - flow_m3_per_s_;
-    // Off a tangent, where the bend is not known, goes with the square.
-    const double near = last_.bend_s2_per_m5 == 0.0 ? closeness * std::sqrt(closeness) : closeness;
-    if (std::fabs(moved) < near * last_.near_m3_per_s) {
+    if (std::fabs(moved) < near_m3_per_s_) {
       return {
           last_.head_m + moved * (last_.slope_m_per_m3_per_s + 0.5 * moved * last_.bend_s2_per_m5),
           last_.slope_m_per_m3_per_s + moved * last_.bend_s2_per_m5};
     }
     flow_m3_per_s_ = flow_m3_per_s;
-    return last_ = head_lost(law, flow_m3_per_s);
+    last_ = head_lost(law, flow_m3_per_s);
+    // Off a tangent, where the bend is not known, goes with the square.
+    const double near = last_.bend_s2_per_m5 == 0.0 ? closeness * std::sqrt(closeness) : closeness;
+    near_m3_per_s_ = near * last_.near_m3_per_s;
+    return last_;
   }
 
   /// What the law strays from its parabola goes with the cube of the way: so far for this
@@ -39,7 +41,8 @@ class LossNear {
 
  private:
   double flow_m3_per_s_ = 0.0;
-  HeadLoss last_;  // nothing near yet
+  double near_m3_per_s_ = 0.0;  // nothing near yet
+  HeadLoss last_;
 };
 
 }  // namespace tankyard

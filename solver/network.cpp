@@ -208,9 +208,7 @@ TankLaw::Volume TankLaw::volume_by_shape(double head_m) const {
   return {volume_m3(shape, depth), surface_m2(shape, depth)};
 }
 
-double TankLaw::head_of(double volume_m3) const {
-  return base_m + (area_m2 > 0.0 ? volume_m3 / area_m2 : depth_m(shape, volume_m3));
-}
+double TankLaw::head_by_shape(double volume_m3) const { return base_m + depth_m(shape, volume_m3); }
 
 Network::Network(const Array& the_array)
     : array(the_array),

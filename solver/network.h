@@ -43,7 +43,10 @@ struct TankLaw {
     return area_m2 > 0.0 ? Volume{area_m2 * (head_m - base_m), area_m2} : volume_by_shape(head_m);
   }
   Volume volume_by_shape(double head_m) const;
-  double head_of(double volume_m3) const;
+  double head_of(double volume_m3) const {
+    return area_m2 > 0.0 ? base_m + volume_m3 / area_m2 : head_by_shape(volume_m3);
+  }
+  double head_by_shape(double volume_m3) const;
 };
 
 /// What a pump is to water, running and standing.

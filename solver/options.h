@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <functional>
 #include <limits>
 
 #include "graph/result.h"
@@ -25,6 +26,10 @@ struct RunOptions {
 
   /// A run gives up after this many steps, so that no plan can hang a study. 1 to 1e12.
   long long most_steps = 200'000'000;
+
+  /// Asked before every step, with the steps taken and taken back so far; true: the run gives up.
+  /// It must not change what the run does. None: nobody asks.
+  std::function<bool(long long steps)> give_up = {};
 };
 
 /// Every rule broken by the options, with the value and the range. Empty: usable.

@@ -76,6 +76,7 @@ void PumpAccounts::enter_running(const Stepper& stepper, std::size_t k, double s
 
 void PumpAccounts::enter(const Stepper& stepper, const Setting& setting, double start_s,
                          std::vector<double>& m3_per_s) {
+  if (record_.pumps.empty()) return;
   std::vector<bool> passes(record_.pumps.size(), false);
   const auto& ways = stepper.ways().open;
   for (std::size_t k = 0; k < ways.size(); ++k) {

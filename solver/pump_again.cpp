@@ -12,7 +12,6 @@
 namespace tankyard {
 namespace {
 
-constexpr double most_place_steps = 2e6;
 constexpr double set_point_step_m = 0.005;
 constexpr double dead_band_m = 0.050;
 
@@ -54,27 +53,11 @@ Pump throttled(const Pump& pump, double most_m3_per_s) {
   return slower;
 }
 
-PumpAgain::PumpAgain(const Array& array, const DaySheet& sheet, const RunOptions& options,
-                     const RunRecord& as_it_is)
-    : array_(array), sheet_(sheet), options_(options), as_it_is_(as_it_is) {
-  options_.record_every_s = 0.0;
-  const double places = static_cast<double>(array.tanks().size() + array.headers().size());
-  worth_trying_ = static_cast<double>(as_it_is.effort.steps) * places <= most_place_steps;
-}
-
-std::optional<RunRecord> PumpAgain::with(Parts parts) const {
-  const Result<Array> array = Array::make(std::move(parts));
-  if (!array) return std::nullopt;
-  Result<RunRecord> record = run(*array, sheet_, options_);
-  if (!record) return std::nullopt;
-  return std::move(*record);
-}
-
 std::optional<double> PumpAgain::bore_of_all_m(PumpId pump,
                                                const std::vector<HoseId>& hoses) const {
-  if (!worth_trying_ || hoses.empty()) return std::nullopt;
+  if (!worth_trying() || hoses.empty()) return std::nullopt;
   for (const double bore_m : trade_bores_m()) {
-    Parts parts = array_.parts();
+    Parts parts = tries_.array().parts();
     bool any = false;
     for (const HoseId id : hoses) {
       double& its_m = part(parts.hoses, id).bore_m;
@@ -82,21 +65,22 @@ std::optional<double> PumpAgain::bore_of_all_m(PumpId pump,
       its_m = std::max(its_m, bore_m);
     }
     if (!any) continue;
-    const std::optional<RunRecord> record = with(std::move(parts));
+    const std::optional<RunRecord> record = tries_.with(std::move(parts));
     if (record && record->pumps[pump.index].lost_prime == 0) return bore_m;
+    if (tries_.over()) return std::nullopt;
   }
   return std::nullopt;
 }
 
 std::optional<PumpAgain::CutOut> PumpAgain::cut_out(PumpId pump, TankId tank) const {
-  if (!worth_trying_) return std::nullopt;
-  const double height_m = tankyard::height_m(part(array_.parts().tanks, tank).shape);
+  if (!worth_trying()) return std::nullopt;
+  const double height_m = tankyard::height_m(part(tries_.array().parts().tanks, tank).shape);
   const int most = static_cast<int>((height_m - dead_band_m) / set_point_step_m) - 1;
   const auto tried = [&](int step) -> std::optional<CutOut> {
-    Parts parts = array_.parts();
+    Parts parts = tries_.array().parts();
     const double depth_m = step * set_point_step_m;
     part(parts.pumps, pump).stops_below = LowLevelStop{tank, depth_m, depth_m + dead_band_m};
-    const std::optional<RunRecord> record = with(std::move(parts));
+    const std::optional<RunRecord> record = tries_.with(std::move(parts));
     if (!record) return std::nullopt;
     const PumpRecord& did = record->pumps[pump.index];
     if (did.lost_prime > 0 || did.started_dry) return std::nullopt;
@@ -112,6 +96,8 @@ std::optional<PumpAgain::CutOut> PumpAgain::cut_out(PumpId pump, TankId tank) co
     if (const std::optional<CutOut> found = tried(middle)) {
       best = found;
       high = middle;
+    } else if (tries_.over()) {
+      return std::nullopt;  // the lowest is not known, and a higher one leaves more behind
     } else {
       low = middle;
     }
@@ -121,14 +107,16 @@ std::optional<PumpAgain::CutOut> PumpAgain::cut_out(PumpId pump, TankId tank) co
 }
 
 std::optional<PumpAgain::Throttled> PumpAgain::throttle(PumpId pump) const {
-  const double peak = as_it_is_.pumps[pump.index].peak_m3_per_s;
-  if (!worth_trying_ || !(peak > 0.0)) return std::nullopt;
-  const double free = PumpCurve(part(array_.parts().pumps, pump).curve).free_flow_m3_per_s();
+  const double peak = tries_.as_it_is().pumps[pump.index].peak_m3_per_s;
+  if (!worth_trying() || !(peak > 0.0)) return std::nullopt;
+  const double free =
+      PumpCurve(part(tries_.array().parts().pumps, pump).curve).free_flow_m3_per_s();
   for (int tenths = 9; tenths >= 1; --tenths) {
-    Parts parts = array_.parts();
+    Parts parts = tries_.array().parts();
     Pump& its = part(parts.pumps, pump);
     its = throttled(its, std::min(0.99 * free, peak * tenths / 10.0));
-    const std::optional<RunRecord> record = with(std::move(parts));
+    const std::optional<RunRecord> record = tries_.with(std::move(parts));
+    if (!record && tries_.over()) return std::nullopt;
     if (!record || record->pumps[pump.index].lost_prime > 0) continue;
     return Throttled{record->pumps[pump.index].peak_m3_per_s,
                      record->pumps[pump.index].delivered_m3};

@@ -6,6 +6,7 @@
 
 #include "graph/array.h"
 #include "solver/run.h"
+#include "solver/tries.h"
 
 namespace tankyard {
 
@@ -21,12 +22,14 @@ Pump throttled(const Pump& pump, double most_m3_per_s);
 /// draws no air any more.
 class PumpAgain {
  public:
-  PumpAgain(const Array& array, const DaySheet& sheet, const RunOptions& options,
-            const RunRecord& as_it_is);
+  explicit PumpAgain(Tries& tries) : tries_(tries) {}
 
   /// False for a yard so large that running it again would keep people waiting: more than two
   /// million steps times places.
-  bool worth_trying() const { return worth_trying_; }
+  bool worth_trying() const { return tries_.worth_trying(2e6); }
+  const Tries& tries() const { return tries_; }
+
+  // What is not known because `tries().over()` before it was found is none, too.
 
   /// The smallest trade bore that does when all these hoses have at least it.
   std::optional<double> bore_of_all_m(PumpId pump, const std::vector<HoseId>& hoses) const;
@@ -49,13 +52,7 @@ class PumpAgain {
   std::optional<Throttled> throttle(PumpId pump) const;
 
  private:
-  std::optional<RunRecord> with(Parts parts) const;
-
-  const Array& array_;
-  const DaySheet& sheet_;
-  RunOptions options_;
-  const RunRecord& as_it_is_;
-  bool worth_trying_ = true;
+  Tries& tries_;
 };
 
 }  // namespace tankyard

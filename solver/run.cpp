@@ -135,6 +135,7 @@ class Run {
       accounts_.note_pump(stepper_, setting_, header_was_full_, event);
     }
     header_was_full_ = setting_.header_primed;
+    accounts_.setting_changes();
     fresh_ = true;
     watched_ = false;
     return stepper_.begin(setting_, before_s_ + time_s_);
@@ -205,7 +206,12 @@ class Run {
   }
 
   bool too_many_steps() {
-    if (stepper_.effort().steps + rejected_ < options_.most_steps) return false;
+    const long long steps = stepper_.effort().steps + rejected_;
+    if (options_.give_up && options_.give_up(steps)) {
+      why_ = "was told to give up after " + std::to_string(steps) + " steps";
+      return true;
+    }
+    if (steps < options_.most_steps) return false;
     why_ = "took more steps than `most_steps` allows, " + std::to_string(options_.most_steps);
     help_ =
         "if a pump or a top-up starts and stops all the time, set the marks of its switch further "
@@ -278,7 +284,7 @@ class Run {
       for (int landings = 0;;) {
         if (stepper_.attempt_settling(length_s) != Stepper::Outcome::good) {
           ++quartered_;
-          length_s *= 0.25;
+          length_s = stepper_.proposed_s();
           if (length_s < 1e-3 * shortest_step_s) {
             why_ = "the pressures of closed headspaces did not settle";
             return false;

@@ -86,6 +86,7 @@ Ways ways_of(const Network& network, const Setting& setting) {
                ? network.tanks[static_cast<std::size_t>(place)].scale_area_m2
                : std::numeric_limits<double>::infinity();
   };
+  ways.open.reserve(network.links.size());
   for (std::size_t i = 0; i < network.links.size(); ++i) {
     const Link& link = network.links[i];
     if (!is_open(link, setting) || ways.rests[static_cast<std::size_t>(link.from)]) continue;
@@ -121,6 +122,7 @@ Ways ways_of(const Network& network, const Setting& setting) {
     way.from_full_m = way.from_mouth_m + link.bore_m;
     way.to_full_m = way.to_mouth_m + (link.to == outside ? 0.0 : link.bore_m);
     way.cracking_head_m = link.cracking_head_m;
+    way.plain = !way.one_way && !way.over_crest && link.cracking_head_m == 0.0;
     way.loss = link.loss;
     way.link = i;
     const double area = std::min({area_at(link.from), area_at(link.to)});

@@ -31,6 +31,7 @@ struct alignas(64) Way {
   bool to_covers = false;
   bool over_crest = false;  ///< a crest that holds air stands in place of the mouths: `from_dips_m`
   bool is_pump = false;     ///< `pump` is known
+  bool plain = false;       ///< passes both ways by its heads alone, once both mouths are covered
   double from_mouth_m = no_mouth;
   double to_mouth_m = no_mouth;
   double from_full_m = no_mouth;  ///< a level that covers the whole bore

@@ -14,6 +14,9 @@ namespace {
 const double theta = 1.0 - std::sqrt(0.5);
 const double middle_at = 2.0 * theta;
 const double w = std::sqrt(2.0) / 4.0;
+const double per_start = 1.0 / middle_at;  // of the parabola through a step's three instants
+const double per_middle = 1.0 / (middle_at * (middle_at - 1.0));
+const double per_end = 1.0 / (1.0 - middle_at);
 const double error_now = (4.0 * w - 1.0) / 3.0;
 const double error_middle = -1.0 / 3.0;
 const double error_end = 2.0 * theta / 3.0;
@@ -26,8 +29,10 @@ constexpr double settling_grows_by = 8.0;
 constexpr double settling_share =
     0.3;                              // of the tolerance: what such a step may get wrong of a level
 constexpr double gas_may_step = 2.0;  // of the tolerance: a pressure's way not worth following
-constexpr double gas_may_leap = 20.0;      // of the tolerance: a pressure's way worth following
-constexpr double gas_may_move = 300.0;     // of the tolerance, in the first step after
+constexpr double gas_may_leap = 20.0;    // of the tolerance: a pressure's way worth following
+constexpr double gas_may_move = 300.0;   // of the tolerance: what the first step after may follow,
+constexpr double gas_may_start = 100.0;  // and what it is asked to
+constexpr double settling_safety = 0.9;
 constexpr double begins_share = 10.0;      // of the tolerance: what a way may move where it begins
 constexpr double air_fits_share = 20.0;    // of the tolerance: what the end may mend of a pressure,
 constexpr double air_fits_least_m = 1e-3;  // but not less than this, which rounding may ask for
@@ -38,16 +43,6 @@ constexpr int most_places_to_sweep = 500;  // a sweep's cost grows with their sq
 constexpr double sweeps_below_s = 10.0;    // longer stages are rather shortened
 constexpr double least_worth_s = 10.0;     // a flow error counts as acting at least this long
 constexpr double instant_worth_s = 60.0;   // how long a flow found at an instant is taken to act
-
-/// Calls a function with the vectors of each kind of flow in turn.
-template <class Does>
-void for_each_flow(Does does) {
-  does(&Instant::way_m3_per_s, &Moved::way_m3);
-  does(&Instant::draw_m3_per_s, &Moved::draw_m3);
-  does(&Instant::overflow_m3_per_s, &Moved::overflow_m3);
-  does(&Instant::over_rim_m3_per_s, &Moved::over_rim_m3);
-  does(&Instant::turned_away_m3_per_s, &Moved::turned_away_m3);
-}
 
 }  // namespace
 
@@ -67,7 +62,9 @@ Stepper::Stepper(const Network& network, const RunOptions& options, double start
   }
   std::fill(now_.head_m.begin() + static_cast<std::ptrdiff_t>(volume_m3_.size()), now_.head_m.end(),
             mean);
-  end_volume_m3_ = into_now_ = into_middle_ = into_end_ = wanted_ = volume_m3_;
+  end_volume_m3_ = wanted_ = volume_m3_;
+  into_now_.resize(now_.head_m.size() + 1, 0.0);
+  into_middle_ = into_end_ = into_now_;
   if (all_open_) return;
   air_temperatures(0.0);
   air_kg_ = balance_.headspaces().air_at_rest_kg(volume_m3_, tank_air_k_);
@@ -88,19 +85,22 @@ void Stepper::air_temperatures(double time_s) {
 
 void Stepper::flows_into_tanks(const Instant& instant, std::vector<double>& into) const {
   const std::size_t tanks = network_.tanks.size();
-  for (std::size_t i = 0; i < tanks; ++i) into[i] = setting_.inflow_m3_per_s[i];
+  // Headers and the outside get theirs too, which nobody asks for: it costs less than to ask which
+  // is which.
+  const std::size_t sink = into.size() - 1;
+  const auto rest =
+      std::copy(setting_.inflow_m3_per_s.begin(), setting_.inflow_m3_per_s.end(), into.begin());
+  std::fill(rest, into.end(), 0.0);
   const auto& ways = balance_.ways().open;
   for (std::size_t k = 0; k < ways.size(); ++k) {
-    const auto from = static_cast<std::size_t>(ways[k].from);
-    if (from < tanks) into[from] -= instant.way_m3_per_s[k];
-    if (ways[k].to != outside && static_cast<std::size_t>(ways[k].to) < tanks) {
-      into[static_cast<std::size_t>(ways[k].to)] += instant.way_m3_per_s[k];
-    }
+    const double flow = instant.way_m3_per_s[k];
+    into[static_cast<std::size_t>(ways[k].from)] -= flow;
+    into[ways[k].to == outside ? sink : static_cast<std::size_t>(ways[k].to)] += flow;
   }
   for (std::size_t d = 0; d < network_.draws.size(); ++d) {
-    const auto place = static_cast<std::size_t>(network_.draws[d].place);
-    if (place < tanks) into[place] -= instant.draw_m3_per_s[d];
+    into[static_cast<std::size_t>(network_.draws[d].place)] -= instant.draw_m3_per_s[d];
   }
+  if (!instant.spills) return;
   for (std::size_t i = 0; i < tanks; ++i) {
     if (instant.overflow_m3_per_s[i] != 0.0) {
       into[i] -= instant.overflow_m3_per_s[i];
@@ -129,13 +129,13 @@ bool Stepper::solve_stage(double weight_s, double worth_s, double time_s, Instan
     ask.air.air_line_open = &setting_.air_line_open;
   }
   const bool may_sweep = weight_s <= sweeps_below_s && network_.places() <= most_places_to_sweep;
-  if (may_sweep) start_ = guess;
+  if (may_sweep) start_.guess_as(guess);
   Balance::Answer answer = balance_.settle(ask, guess);
   effort_.turns += answer.turns;
   if (answer.settled || !may_sweep) return answer.settled;
   // Rather than quarter on and on: the sure method finds the neighbourhood, turns the rest.
   for (const int sweeps : {sweeps_to_start_from, sweeps_to_end_with}) {
-    guess = start_;
+    guess.guess_as(start_);
     ask.most_sweeps = sweeps;
     balance_.sweep(ask, guess);
     ++effort_.swept;
@@ -154,12 +154,17 @@ bool Stepper::begin(const Setting& setting, double time_s) {
   course_known_ = false;
   settled_ = 0;
   gas_m_per_s_ = 0.0;
-  Instant guess = now_;
+  const bool has_room = middle_.head_m.size() == now_.head_m.size() &&
+                        middle_.way_m3_per_s.size() == now_.way_m3_per_s.size();
+  if (has_room)
+    end_.guess_as(now_);
+  else
+    end_ = middle_ = start_ = now_;
   wanted_ = volume_m3_;
   air_wanted_ = air_kg_;
-  if (!solve_stage(instant_weight_s, instant_worth_s, time_s, guess)) return false;
+  if (!solve_stage(instant_weight_s, instant_worth_s, time_s, end_)) return false;
   find_lowest_mouths();
-  now_ = guess;
+  now_.swap(end_);
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
     const double level_m = network_.tanks[i].head_of(volume_m3_[i]);
     if (!all_open_) now_.level_m[i] = level_m;
@@ -186,7 +191,7 @@ double Stepper::first_length_s(double at_most_s, double gas_m_per_s) const {
   // tried in one step; the error estimate still has its say.
   const double fastest = fastest_m_per_s();
   if (gas_m_per_s > 0.0) {
-    at_most_s = std::min(at_most_s, gas_may_move * options_.depth_tolerance_m / gas_m_per_s);
+    at_most_s = std::min(at_most_s, gas_may_start * options_.depth_tolerance_m / gas_m_per_s);
   }
   if (fastest * at_most_s <= 0.01 * options_.depth_tolerance_m) return at_most_s;
   return std::min(at_most_s, 30.0 * options_.depth_tolerance_m / fastest);
@@ -194,19 +199,21 @@ double Stepper::first_length_s(double at_most_s, double gas_m_per_s) const {
 
 double Stepper::between(double start, double middle, double end, double share) {
   const double g = middle_at;
-  return start * (share - g) * (share - 1.0) / g +
-         middle * share * (share - 1.0) / (g * (g - 1.0)) + end * share * (share - g) / (1.0 - g);
+  return start * (share - g) * (share - 1.0) * per_start +
+         middle * share * (share - 1.0) * per_middle + end * share * (share - g) * per_end;
 }
 
 void Stepper::Course::follow(const std::vector<double>& start, const std::vector<double>& middle,
                              const std::vector<double>& end, double length_s) {
   rate.resize(end.size());
   bend.resize(end.size());
-  const double first_s = middle_at * length_s;
-  const double second_s = length_s - first_s;
+  const double second_s = (1.0 - middle_at) * length_s;
+  const double per_first = 1.0 / (middle_at * length_s);
+  const double per_second = 1.0 / second_s;
+  const double per_length = 1.0 / length_s;
   for (std::size_t k = 0; k < end.size(); ++k) {
-    const double late = (end[k] - middle[k]) / second_s;
-    bend[k] = (late - (middle[k] - start[k]) / first_s) / length_s;
+    const double late = (end[k] - middle[k]) * per_second;
+    bend[k] = (late - (middle[k] - start[k]) * per_first) * per_length;
     rate[k] = late + bend[k] * second_s;
   }
 }
@@ -220,20 +227,7 @@ double same_way(double next, double before) { return next * before > 0.0 ? next 
 
 void Stepper::predict_middle(double reach_s) {
   const std::size_t tanks = volume_m3_.size();
-  middle_.head_m.resize(now_.head_m.size());
-  middle_.way_m3_per_s.resize(now_.way_m3_per_s.size());
-  middle_.draw_m3_per_s = now_.draw_m3_per_s;
-  middle_.overflow_m3_per_s = now_.overflow_m3_per_s;
-  middle_.over_rim_m3_per_s = now_.over_rim_m3_per_s;
-  if (!all_open_) {
-    middle_.turned_away_m3_per_s = now_.turned_away_m3_per_s;
-    middle_.level_m = now_.level_m;
-    middle_.gas_m = now_.gas_m;
-    middle_.air_kg_per_s = now_.air_kg_per_s;
-    middle_.volume_m3 = now_.volume_m3;
-    middle_.gas_per_m3_m = now_.gas_per_m3_m;
-    middle_.air_per_m3_kg_per_s = now_.air_per_m3_kg_per_s;
-  }
+  middle_.gas_m = now_.gas_m;
   // A parabola through the last step's instants serves for about its own length, not far beyond.
   const double bend_s2 = reach_s <= 1.5 * course_length_s_ ? reach_s * reach_s : 0.0;
   for (std::size_t i = 0; i < now_.head_m.size(); ++i) {
@@ -262,7 +256,7 @@ void Stepper::predict_end() {
   // Through now and the middle, leaving now at the rate the last step ended with, where it is
   // known.
   const double ratio = 1.0 / middle_at;
-  end_ = middle_;
+  end_.guess_as(middle_);
   const auto onward = [&](double now, double middle, const Course& course, std::size_t k) {
     if (!course_known_) return now + ratio * (middle - now);
     const double run = course.rate[k] * length_s_;
@@ -344,7 +338,8 @@ Stepper::Outcome Stepper::attempt(double length_s) {
 }
 
 void Stepper::find_lowest_mouths() {
-  lowest_mouth_m_.assign(volume_m3_.size(), std::numeric_limits<double>::infinity());
+  lowest_mouth_m_.clear();
+  for (const TankLaw& tank : network_.tanks) lowest_mouth_m_.push_back(tank.lip_m);
   const auto gives = [&](int place, double mouth_m) {
     if (place == outside || static_cast<std::size_t>(place) >= lowest_mouth_m_.size()) return;
     double& lowest = lowest_mouth_m_[static_cast<std::size_t>(place)];
@@ -360,10 +355,11 @@ void Stepper::find_lowest_mouths() {
 bool Stepper::drained_below_a_mouth() const {
   // No tank falls below the lowest mouth, or lip, it can give by. A long step may have it do so,
   // where flows that run dry within it happen to look even to the error estimate.
+  const double* const now_m = (all_open_ ? now_.head_m : now_.level_m).data();
+  const double* const end_m = (all_open_ ? end_.head_m : end_.level_m).data();
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
-    const double lowest_m = std::min(lowest_mouth_m_[i], network_.tanks[i].lip_m);
-    const double floor_m = std::min(now_.level(i), lowest_m);
-    if (end_.level(i) < floor_m - options_.depth_tolerance_m) return true;
+    const double floor_m = std::min(now_m[i], lowest_mouth_m_[i]);
+    if (end_m[i] < floor_m - options_.depth_tolerance_m) return true;
   }
   return false;
 }
@@ -418,7 +414,7 @@ double Stepper::settling_s(double at_most_s) {
   // As far as the fastest pressure goes a little way, if it is slow; else a few times further.
   const double slow_s = gas_may_step * tolerance_m / gas_m_per_s_;
   const double length_s =
-      std::min({std::max(settling_grows_by * length_s_, slow_s), settling_bend_s_, at_most_s});
+      std::min({std::max(settling_grows_by * length_s_, slow_s), next_settling_s_, at_most_s});
   return length_s > length_s_ ? length_s : 0.0;
 }
 
@@ -428,12 +424,12 @@ Stepper::Outcome Stepper::attempt_settling(double length_s) {
   wanted_ = volume_m3_;
   air_wanted_ = air_kg_;
   end_ = now_;
+  proposed_s_ = 0.25 * length_s;
   if (!solve_stage(length_s, length_s, time_s_ + length_s, end_)) return Outcome::unsettled;
   flows_into_tanks(end_, into_end_);
   middle_ = end_;
   into_middle_ = into_end_;
   const bool air_fits = move(length_s, 0.0, 0.0, 1.0);
-  proposed_s_ = length_s;
   double gas_m_per_s = 0.0;
   double bend_m_per_s = 0.0;
   for (std::size_t i = 0; i < volume_m3_.size(); ++i) {
@@ -441,10 +437,16 @@ Stepper::Outcome Stepper::attempt_settling(double length_s) {
     bend_m_per_s = std::max(bend_m_per_s, bend_m3_per_s / network_.tanks[i].scale_area_m2);
     gas_m_per_s = std::max(gas_m_per_s, std::fabs(end_.gas_m[i] - now_.gas_m[i]) / length_s);
   }
-  // What a first-order step gets wrong of a level is half of what its rate changed by.
-  settling_bend_s_ = 2.0 * settling_share * options_.depth_tolerance_m / bend_m_per_s;
-  if (settled_ > 0 && length_s > settling_bend_s_) return Outcome::too_coarse;
-  if (!air_fits || !good_end()) return Outcome::too_coarse;
+  // What a first-order step gets wrong of a level is half of what its rate changed by, and that
+  // goes with its length.
+  const double bend_s = 2.0 * settling_share * options_.depth_tolerance_m / bend_m_per_s;
+  next_settling_s_ = settling_safety * std::sqrt(length_s * bend_s);
+  proposed_s_ = std::min(next_settling_s_, 0.7 * length_s);
+  if (settled_ > 0 && length_s > bend_s) return Outcome::too_coarse;
+  if (!air_fits || !good_end()) {
+    proposed_s_ = 0.25 * length_s;
+    return Outcome::too_coarse;
+  }
   gas_before_m_per_s_ = settled_ == 0 ? std::numeric_limits<double>::infinity() : gas_m_per_s_;
   gas_m_per_s_ = gas_m_per_s;
   ++settled_;
@@ -473,16 +475,24 @@ bool Stepper::move(double length_s, double share_now, double share_middle, doubl
     // As the stage had it, whose pressure it has to fit to the last digit.
     end_air_kg_[i] = air_wanted_[i] + of_end * end_.air_kg_per_s[i];
   }
-  for_each_flow([&](auto flow, auto volume) {
+  const auto add_up = [&](const std::vector<double> Instant::*flow, std::vector<double>& moved) {
     const auto& at_now = now_.*flow;
     const auto& at_middle = middle_.*flow;
     const auto& at_end = end_.*flow;
-    auto& moved = moved_.*volume;
     moved.resize(at_now.size());
     for (std::size_t k = 0; k < at_now.size(); ++k) {
       moved[k] = of_now * at_now[k] + of_middle * at_middle[k] + of_end * at_end[k];
     }
-  });
+  };
+  add_up(&Instant::way_m3_per_s, moved_.way_m3);
+  add_up(&Instant::draw_m3_per_s, moved_.draw_m3);
+  const bool spilt_before = moved_.spilt;
+  moved_.spilt = now_.spills || middle_.spills || end_.spills;
+  if (moved_.spilt || spilt_before || moved_.overflow_m3.empty()) {
+    add_up(&Instant::overflow_m3_per_s, moved_.overflow_m3);
+    add_up(&Instant::over_rim_m3_per_s, moved_.over_rim_m3);
+    add_up(&Instant::turned_away_m3_per_s, moved_.turned_away_m3);
+  }
   return air_fits;
 }
 
@@ -570,7 +580,7 @@ void Stepper::accept() {
   time_s_ += length_s_;
   std::swap(air_kg_, end_air_kg_);
   std::swap(volume_m3_, end_volume_m3_);
-  std::swap(now_, end_);
+  now_.swap(end_);
   std::swap(into_now_, into_end_);
 }
 

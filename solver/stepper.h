@@ -17,6 +17,7 @@ struct Moved {
   std::vector<double> overflow_m3;
   std::vector<double> over_rim_m3;
   std::vector<double> turned_away_m3;
+  bool spilt = false;  ///< whether any of the last three is not nought
 };
 
 /// Steps volumes through time while nothing but levels changes.
@@ -123,7 +124,7 @@ class Stepper {
   int settled_ = 0;                  // settling steps since the setting changed
   double gas_m_per_s_ = 0.0;         // fastest pressure in the last of them
   double gas_before_m_per_s_ = 0.0;  // and in the one before
-  double settling_bend_s_ = 0.0;     // no longer than this, by how the levels' rates changed
+  double next_settling_s_ = 0.0;     // no longer than this, by how the levels' rates changed
   double outside_air_k_ = 0.0;
   double time_s_ = 0.0;
   double starts_clock_s_ = 0.0;
@@ -144,7 +145,7 @@ class Stepper {
   Course gas_course_;
   double course_length_s_ = 0.0;
   bool course_known_ = false;
-  std::vector<double> lowest_mouth_m_;  // per tank, of everything it can give by now
+  std::vector<double> lowest_mouth_m_;  // per tank: the lowest it can give water by, its lip included
   Moved moved_;
   double length_s_ = 0.0;
   double proposed_s_ = 0.0;

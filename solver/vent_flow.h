@@ -91,7 +91,8 @@ class Vent {
       return {small.per_pa * in_by_pa, -0.5 * small.per_pa * (small.h + small.rounded_share)};
     }
     if (in_by_pa < 0.0 && -in_by_pa < small_pa_) {
-      const double x = -in_by_pa / inside_pa;
+      const double y = -in_by_pa * per_outside_pa_;
+      const double x = y * (1.0 - y * (1.0 - y * (1.0 - y * (1.0 - y))));  // y / (1 + y)
       const Small small = small_flow(out_, inside_pa, x, -in_by_pa);
       return {small.per_pa * in_by_pa,
               -0.5 * small.per_pa * ((1.0 - x) * small.h + small.rounded_share + 2.0 * x)};
@@ -129,7 +130,7 @@ class Vent {
       const double rounded =  // (1 + e4)^(-1/8)
           1.0 -
           e4 * (1.0 / 8.0 - e4 * (9.0 / 128.0 - e4 * (51.0 / 1024.0 - e4 * (1275.0 / 32768.0))));
-      small.per_pa = std::sqrt(way.scale * upstream_pa * dp) * per_dp * root_of_half_q * rounded;
+      small.per_pa = std::sqrt(way.scale * upstream_pa * per_dp) * root_of_half_q * rounded;
       small.rounded_share = e4 * (1.0 - e4 * (1.0 - e4 * (1.0 - e4)));
       return small;
     }

@@ -8,7 +8,6 @@
 namespace tankyard {
 namespace {
 
-constexpr double most_place_steps = 2e6;
 constexpr double worth_saying_m3 = 1e-3;
 
 Parts with_bore(const Array& array, HoseId hose, double bore_m) {
@@ -25,43 +24,43 @@ const std::vector<double>& trade_bores_m() {
   return bores;
 }
 
-DayAgain::DayAgain(const Array& array, const DaySheet& sheet, const RunOptions& options,
-                   const RunRecord& as_it_is)
-    : array_(array), sheet_(sheet), options_(options) {
-  options_.record_every_s = 0.0;
-  const double places = static_cast<double>(array.tanks().size() + array.headers().size());
-  worth_trying_ = static_cast<double>(as_it_is.effort.steps) * places <= most_place_steps;
-}
-
-bool DayAgain::fits(HoseId hose, double bore_m) const {
-  return Array::make(with_bore(array_, hose, bore_m)).has_value();
+std::vector<double> DayAgain::wider_that_fit(HoseId hose) const {
+  const Array& array = tries_.array();
+  std::vector<double> bores;
+  for (const double bore_m : trade_bores_m()) {
+    if (bore_m <= part(array.parts().hoses, hose).bore_m) continue;
+    if (Array::make(with_bore(array, hose, bore_m))) bores.push_back(bore_m);
+  }
+  return bores;
 }
 
 const RunRecord* DayAgain::with(HoseId hose, double bore_m) {
   const auto key = std::make_pair(std::size_t{hose.index}, bore_m);
   const auto kept = kept_.find(key);
   if (kept != kept_.end()) return kept->second ? &*kept->second : nullptr;
-  std::optional<RunRecord>& record = kept_[key];
-  if (const Result<Array> array = Array::make(with_bore(array_, hose, bore_m))) {
-    Result<RunRecord> again = run(*array, sheet_, options_);
-    if (again) record = std::move(*again);
-  }
+  std::optional<RunRecord> again = tries_.with(with_bore(tries_.array(), hose, bore_m));
+  if (!again && tries_.over()) return nullptr;  // not known, so not kept
+  std::optional<RunRecord>& record = kept_[key] = std::move(again);
   return record ? &*record : nullptr;
+}
+
+std::optional<DayAgain::Tried> DayAgain::widest(HoseId hose) {
+  if (!worth_trying()) return std::nullopt;
+  const std::vector<double> bores = wider_that_fit(hose);
+  if (bores.empty()) return std::nullopt;
+  const RunRecord* record = with(hose, bores.back());
+  if (!record) return std::nullopt;
+  return Tried{bores.back(), record, true};
 }
 
 std::optional<DayAgain::Tried> DayAgain::smallest_that_will_do(
     HoseId hose, const std::function<bool(const RunRecord&)>& will_do) {
-  if (!worth_trying_) return std::nullopt;
-  std::vector<double> bores;
-  for (const double bore_m : trade_bores_m()) {
-    if (bore_m > part(array_.parts().hoses, hose).bore_m && fits(hose, bore_m)) {
-      bores.push_back(bore_m);
-    }
-  }
+  if (!worth_trying()) return std::nullopt;
+  const std::vector<double> bores = wider_that_fit(hose);
   const auto tried = [&](std::size_t k) -> std::optional<Tried> {
     const RunRecord* record = with(hose, bores[k]);
     if (!record || !will_do(*record)) return std::nullopt;
-    return Tried{bores[k], record};
+    return Tried{bores[k], record, true};
   };
   if (bores.empty()) return std::nullopt;
   std::size_t high = bores.size() - 1;
@@ -73,11 +72,18 @@ std::optional<DayAgain::Tried> DayAgain::smallest_that_will_do(
     if (const std::optional<Tried> found = tried(middle)) {
       best = found;
       high = middle;
+    } else if (tries_.over()) {
+      best->smallest = false;
+      break;
     } else {
       low = middle + 1;
     }
   }
   return best;
+}
+
+std::string smaller_not_tried(const DayAgain::Tried& tried, const Tries& tries) {
+  return tried.smallest ? std::string() : " (smaller ones " + tries.not_tried() + ")";
 }
 
 Change change_between(const RunRecord& before, const RunRecord& after) {

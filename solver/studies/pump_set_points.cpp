@@ -2,6 +2,7 @@
 #include "solver/studies/pump_set_points.h"
 
 #include <algorithm>
+#include <limits>
 #include <utility>
 
 #include "solver/left_alone.h"
@@ -102,7 +103,10 @@ SetPoint set_point_of(const Array& array, const DaySheet& sheet, PumpId pump) {
         drew_air_by(trials[k].array, pump, *record->pumps[pump.index].air_drawn);
     if (!point.tank) point.tank = by;
     if (!by || !(*by == *point.tank)) continue;
-    const PumpAgain again(trials[k].array, trials[k].sheet, {}, *record);
+    TryWatch all;  // the set point is what was asked for, and is found whatever it takes
+    all.most_steps = std::numeric_limits<long long>::max();
+    Tries tries(trials[k].array, trials[k].sheet, {}, *record, all);
+    const PumpAgain again(tries);
     const auto set = again.cut_out(pump, *by);
     if (set && (!point.depth_m || set->depth_m > *point.depth_m)) {
       point.depth_m = set->depth_m;

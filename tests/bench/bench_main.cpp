@@ -9,10 +9,12 @@
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <filesystem>
 #include <fstream>
 #include <functional>
 #include <iterator>
 #include <string>
+#include <system_error>
 #include <vector>
 
 #include "chain.h"
@@ -305,8 +307,10 @@ void year_of_demo(std::vector<Figure>& figures) {
   std::ifstream from(demo);
   const std::string plan =
       year_of({std::istreambuf_iterator<char>(from), std::istreambuf_iterator<char>()});
-  char path[] = "/tmp/tankyard-bench-XXXXXX.toml";
-  const int file = plan.empty() ? -1 : mkstemps(path, 5);
+  std::error_code nowhere;  // where TMPDIR leads nowhere, nothing can be written either
+  std::string path =
+      (std::filesystem::temp_directory_path(nowhere) / "tankyard-bench-XXXXXX.toml").string();
+  const int file = plan.empty() ? -1 : mkstemps(path.data(), 5);
   if (file < 0) {
     std::printf("    not measured: no plan could be written\n");
     return;
@@ -314,7 +318,7 @@ void year_of_demo(std::vector<Figure>& figures) {
   const bool whole = write(file, plan.data(), plan.size()) == static_cast<ssize_t>(plan.size());
   close(file);
   const auto time = whole ? time_process({program, "run", path, "--quiet"}) : std::nullopt;
-  unlink(path);
+  unlink(path.c_str());
   if (!time || time->exit_code > 1) {
     std::printf("    not measured: the tool could not be started, or gave no answer\n");
     return;

@@ -308,6 +308,36 @@ draw = "6 L/min"
   EXPECT_THAT(text, HasSubstr("left when `tap` runs dry"));
 }
 
+// `high` is emptied through the pump that stands and never reaches its overflow (solver/at_rest).
+TEST(CheckReport, BlamesTheStandingPumpAndNotTheOverflow) {
+  const Plan plan = plan_of(R"([[tank]]
+name = "high"
+shape = { prism = { area = "1 m2", height = "1 m" } }
+base = "1 m"
+water = "0.8 m"
+overflow = { height = "0.9 m", bore = "50 mm" }
+[[tank]]
+name = "low"
+shape = { prism = { area = "2 m2", height = "1.2 m" } }
+overflow = { height = "1.1 m", bore = "50 mm" }
+[[pump]]
+name = "lift"
+from = "high"
+to = "low"
+curve = [["0 L/min", "20 m"], ["20 L/min", "10 m"]]
+)");
+  const auto resting = at_rest(plan.array);
+  ASSERT_TRUE(resting.has_value());
+  std::string text = check_text(plan, *resting, {}, 80);
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  while (text.find("  ") != std::string::npos) text.replace(text.find("  "), 2, " ");
+  EXPECT_THAT(text, HasSubstr("`high` stands alone. Filled, it keeps 100 L of 1000 L (10 %): the "
+                              "rest runs off through pump `lift`, which has no non-return valve "
+                              "and lets water through while it stands."));
+  EXPECT_THAT(text, Not(HasSubstr("the overflow of `high`")));
+  EXPECT_THAT(text, HasSubstr("the overflow of `low`, 1.10 m above the datum, caps it"));
+}
+
 TEST(Explain, SaysAllThereIsOfEveryKind) {
   for (const KindOfFinding& kind : kinds_of_finding()) {
     std::string text = explain_text(kind, 80);

@@ -52,6 +52,42 @@ TEST(AtRest, LetsTwoBoxesOnUnlikeStandsFindOneLevel) {
   EXPECT_NEAR(group.depth_m[1], 1.6 / 3.0, near_m);
 }
 
+//      | |  high  overflow at 1.9 m      A standing pump without a non-return valve lets `high` run
+//      |_|  1.0   ______                 into `low` until both stand at the lip of `low`, 1.1 m:
+//       |__pump__|      | 1.1            100 L of its 1000 stay in `high`, far below its overflow.
+//                |__low_|
+SmallYard over_a_standing_pump() {
+  SmallYard yard;
+  const TankId high = yard.box("high", 1.0, 1.0, 1.0, 0.8);
+  const TankId low = yard.box("low", 2.0, 1.2, 0.0, 0.1);
+  yard.overflow(high, 0.9);
+  yard.overflow(low, 1.1);
+  Pump pump;
+  pump.name = "lift";
+  pump.from = high;
+  pump.to = low;
+  pump.curve = {{0.0, 20.0}, {20.0 / 60000.0, 10.0}};
+  yard.parts.pumps.push_back(pump);
+  return yard;
+}
+
+TEST(AtRest, SeesATankRunOffThroughAStandingPump) {
+  SmallYard yard = over_a_standing_pump();
+  const AtRest rest = rest_of(yard);
+  ASSERT_EQ(rest.groups.size(), 2U);
+  EXPECT_NEAR(rest.groups[0].holds_m3, 0.1, 3.0 * near_m);
+  EXPECT_EQ(rest.groups[0].runs_off_through, std::vector<PumpId>{PumpId{0}});
+  EXPECT_TRUE(rest.groups[1].runs_off_through.empty());
+  // Laid the other way round it runs back through it.
+  std::swap(yard.parts.pumps[0].from, yard.parts.pumps[0].to);
+  EXPECT_EQ(rest_of(yard).groups[0].runs_off_through, std::vector<PumpId>{PumpId{0}});
+  // A non-return valve holds it, and then its own overflow caps it.
+  yard.parts.pumps[0].one_way = true;
+  const AtRest held = rest_of(yard);
+  EXPECT_NEAR(held.groups[0].holds_m3, 0.9, 3.0 * near_m);
+  EXPECT_TRUE(held.groups[0].runs_off_through.empty());
+}
+
 // The rim of b, at 1.0 m, caps both: 1 x 0.5 + 2 x 1.0 = 2.5 of 3.0 m3.
 TEST(AtRest, HoldsWhatTheLowestLipLeaves) {
   const AtRest rest = rest_of(two_boxes());

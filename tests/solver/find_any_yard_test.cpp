@@ -110,7 +110,8 @@ RC_GTEST_PROP(FindInAnyYard, SaysWhereWhenAndWhatToDo, ()) {
     RC_ASSERT(finding.says.back() != '.');
     RC_ASSERT(!finding.do_this.empty());
     RC_ASSERT(finding.unit == "L" || finding.unit == "mm" || finding.unit == "Pa" ||
-              finding.unit == "m" || finding.unit == "min" || finding.unit == "kPa");
+              finding.unit == "m" || finding.unit == "min" || finding.unit == "kPa" ||
+              finding.unit == "starts/h");
     if (finding.at_s)
       RC_ASSERT(*finding.at_s >= 0.0 && *finding.at_s <= sheet.lasts_s * (1.0 + 1e-12));
   }

@@ -47,7 +47,8 @@ struct Pair : SmallYard {
   template <class Finder>
   std::vector<Finding> found(Finder find, const RunRecord& record) const {
     const Array made = *array();
-    LidAgain again(made, sheet, {}, record);
+    Tries tries(made, sheet, {}, record);
+    LidAgain again(tries);
     return find(made, sheet, record, again);
   }
 };

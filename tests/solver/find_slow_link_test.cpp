@@ -31,11 +31,62 @@ TEST(SlowLink, KeepsWhatIsLeftAfterTenMinutes) {
   EXPECT_THAT(found.says, testing::HasSubstr("`high` and `low`"));
 }
 
+// A tap at 0.7 m in `low` is opened from 700 to 1000 s. At 25 mm `low` stands at 0.60 m by then and
+// at 0.68 m at the end: nothing comes. At 50 mm, four times the slope, it stands at 0.745 m and all
+// 30 L come.
+SmallYard levelling_for_a_high_tap() {
+  SmallYard yard = levelling();
+  const OutletId tap = yard.draw("tap", id_at<TankId>(1), 0.70, 0.1);
+  yard.parts.outlets[0].open = false;
+  yard.sheet.steps.push_back({700.0, {{Action::Does::open, tap}}, std::nullopt});
+  yard.sheet.steps.push_back({1000.0, {{Action::Does::close, tap}}, std::nullopt});
+  return yard;
+}
+
 // To fall from 500 to 100 mm within 600 s takes a slope of 0.39088 / 600 s = 6.515e-4, and so, at
 // K = 100, an area of 1.471e-3 m2: 43.3 mm across. Of what is sold, 40 mm takes 702 s, 50 mm 450 s.
 TEST(SlowLink, NamesTheBoreThatWouldDo) {
+  const Finding found = the_one(levelling_for_a_high_tap().found_in_run(), FindingKind::slow_link);
+  EXPECT_THAT(found.do_this, testing::HasSubstr("a bore of 50 mm in place of 25 mm would do: the "
+                                                "outlets get 30 L more"));
+}
+
+// Without the tap nothing is lost by the slow hose, and nothing is to be bought.
+TEST(SlowLink, OffersNoBoreThatSavesNothing) {
   const Finding found = the_one(levelling().found_in_run(), FindingKind::slow_link);
-  EXPECT_THAT(found.do_this, testing::HasSubstr("a bore of 50 mm in place of 25 mm would do"));
+  EXPECT_THAT(found.do_this, testing::HasSubstr("not worth buying for this day"));
+  EXPECT_THAT(found.do_this, testing::HasSubstr("nothing was lost by it that day"));
+  EXPECT_THAT(found.do_this, testing::Not(testing::HasSubstr("would do")));
+}
+
+//  |a|-25 mm-|b|-16 mm-|c|=tap    `b` is narrow and stands nearly still, so both hoses carry Q with
+//  1.9 m     1.75 m     0.2 m     1.7 m = Q^2 (100 / a1^2 + 200 / a2^2) / 2g: Q = 79 mL/s, and 131
+//  mm of it are lost in a-b. Without those Q is 4 % more: 6 L in half an hour.
+TEST(SlowLink, NamesTheHoseThatHoldsTheWaterUpInstead) {
+  SmallYard yard;
+  const TankId a = yard.box("a", 1.0, 2.0, 0.0, 1.9);
+  const TankId b = yard.box("b", 0.05, 2.0, 0.0, 0.0875);
+  const TankId c = yard.box("c", 1.0, 2.0, 0.0, 0.2);
+  yard.hose("a-b", a, b, 0.025, 100.0);
+  yard.hose("b-c", b, c, 0.016, 200.0);
+  yard.draw("tap", c, 0.0, 0.5);
+  yard.sheet.lasts_s = 1800.0;
+  const std::vector<Finding> found = of_kind(yard.found_in_run(), FindingKind::slow_link);
+  ASSERT_EQ(found.size(), 2U);
+  for (const Finding& each : found) {
+    if (each.where != "a-b") continue;
+    EXPECT_THAT(each.do_this, testing::HasSubstr("not worth buying for this day"));
+    EXPECT_THAT(each.do_this, testing::HasSubstr("`b-c` then holds the water up"));
+  }
+}
+
+TEST(SlowLink, SaysWhenNoStepsWereLeftToTry) {
+  const SmallYard yard = levelling_for_a_high_tap();
+  TryWatch watch;
+  watch.most_steps = 0;
+  const Finding found = the_one(yard.found_in_run(watch), FindingKind::slow_link);
+  EXPECT_THAT(found.do_this, testing::HasSubstr("which bore would do was not tried: "));
+  EXPECT_THAT(found.do_this, testing::Not(testing::HasSubstr(" mm ")));
 }
 
 // K = 11.1 at 25 mm: 600.5 s; K = 11.0: 597.8 s.   (0.39088 / (4.9087e-4 sqrt(19.6133 / K)))
@@ -151,7 +202,7 @@ TEST(SlowLink, TriesTheThreeWorst) {
   ASSERT_EQ(found.size(), 4U);
   for (const Finding& each : found) {
     EXPECT_THAT(each.do_this, each.where == "link-0" ? testing::HasSubstr("3 worst hoses first")
-                                                     : testing::HasSubstr("would do"))
+                                                     : testing::HasSubstr("not worth buying"))
         << each.where;
   }
 }

@@ -107,6 +107,50 @@ TEST(SpillWithRoom, SaysWhenTheHoseHoldsAir) {
   EXPECT_THAT(found.says, testing::HasSubstr("held air"));
 }
 
+// No water comes in where no air can leave: a sealed tank is no place to lead an overflow to.
+TEST(SpillWithRoom, AsksForAHoleInASealedLid) {
+  SmallYard yard = shower(0.0, 0.013, 5.0);
+  yard.at(id_at<TankId>(1)).lid.kind = Lid::Kind::sealed;
+  const Finding found = the_one(yard.found_in_run(), FindingKind::spill_with_room);
+  EXPECT_THAT(found.says, testing::HasSubstr("the lid of `far` is sealed"));
+  EXPECT_THAT(found.do_this, testing::StartsWith("drill a hole in the lid of `far`"));
+  EXPECT_THAT(found.do_this, testing::Not(testing::HasSubstr("lead the overflow")));
+}
+
+// `near` on a stand of 1 m could run into `far` over its rim, if the valve lets nothing through.
+TEST(SpillWithRoom, LeadsAnOverflowOnlyWhereAirCanLeave) {
+  const auto advice = [](Lid lid) {
+    SmallYard yard = shower(0.0);
+    std::swap(yard.parts.hoses[0].from, yard.parts.hoses[0].to);
+    yard.parts.hoses[0].one_way = true;
+    yard.at(id_at<TankId>(0)).base_m = 1.0;
+    yard.at(id_at<TankId>(1)).lid = lid;
+    return the_one(yard.found_in_run(), FindingKind::spill_with_room).do_this;
+  };
+  EXPECT_THAT(advice({}), testing::EndsWith("lead the overflow of `near` into `far`"));
+  EXPECT_THAT(advice({Lid::Kind::sealed, 0.0, 0.6, 1, 1.0}),
+              testing::HasSubstr("once a hole is drilled in the lid of `far`"));
+  EXPECT_THAT(advice({Lid::Kind::holed, 0.010, 0.6, 1, 1.0}),
+              testing::HasSubstr("if the lid of `far` lets air out as fast as the water comes"));
+}
+
+// 1000 L come and `far` has room for 100 of them, which a thin hose brings there too within the
+// day: a wide one spills as much, only later.
+TEST(SpillWithRoom, OffersNoBoreThatSavesNothing) {
+  const Finding found =
+      the_one(shower(0.8, 0.013, 5.0).found_in_run(), FindingKind::spill_with_room);
+  EXPECT_THAT(found.do_this, testing::StartsWith("a wider hose saves nothing: even with "));
+  EXPECT_THAT(found.do_this, testing::Not(testing::HasSubstr("would do")));
+}
+
+TEST(SpillWithRoom, SaysWhenNoStepsWereLeftToTry) {
+  TryWatch watch;
+  watch.most_steps = 0;
+  const Finding found =
+      the_one(shower(0.0, 0.013, 5.0).found_in_run(watch), FindingKind::spill_with_room);
+  EXPECT_THAT(found.do_this, testing::HasSubstr("(which bore would do was not tried: "));
+}
+
 // Of two tanks with room the one with more is named, and the hose that used up most head on the way
 // there: past `middle`, whose own hose is wide. Both `near` and `middle` spill.
 TEST(SpillWithRoom, FindsTheNarrowestHoseOfAChain) {

@@ -14,9 +14,10 @@ namespace {
 TEST(FindingKinds, KeepTheirNames) {
   std::vector<std::string> names;
   for (const KindOfFinding& kind : kinds_of_finding()) names.emplace_back(kind.name);
-  for (const char* name : {"spill-with-room", "stranded-water", "uneven-rims", "slow-link",
-                           "air-lock", "no-overflow", "dead-water", "back-flow", "vacuum-collapse",
-                           "pressure-bulge", "vent-too-small", "no-vent", "burst-drains"}) {
+  for (const char* name :
+       {"spill-with-room", "stranded-water", "uneven-rims", "slow-link", "air-lock", "no-overflow",
+        "dead-water", "back-flow", "vacuum-collapse", "pressure-bulge", "vent-too-small", "no-vent",
+        "burst-drains", "pump-starts-often"}) {
     EXPECT_THAT(names, testing::Contains(name));
   }
 }
@@ -29,7 +30,7 @@ TEST(FindingKinds, EachHasOneTextOfItsOwn) {
     EXPECT_TRUE(names.insert(kind.name).second) << kind.name;
     EXPECT_EQ(&about(kind.kind), &kind);
   }
-  for (int k = 0; k <= static_cast<int>(FindingKind::burst_drains); ++k) {
+  for (int k = 0; k <= static_cast<int>(FindingKind::pump_starts_often); ++k) {
     EXPECT_EQ(kinds.count(static_cast<FindingKind>(k)), 1U) << k;
   }
 }
@@ -64,6 +65,7 @@ TEST(FindingKinds, TellTheirLimits) {
   EXPECT_THAT(means(FindingKind::vacuum_collapse), testing::HasSubstr("250 Pa"));
   EXPECT_THAT(means(FindingKind::pressure_bulge), testing::HasSubstr("1000 Pa"));
   EXPECT_THAT(means(FindingKind::vent_too_small), testing::HasSubstr("more than half"));
+  EXPECT_THAT(means(FindingKind::pump_starts_often), testing::HasSubstr("more than 30 times"));
 }
 
 // Where people can come to harm the tool shows the caution and steps back.

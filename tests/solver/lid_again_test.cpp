@@ -51,11 +51,13 @@ TEST(LidAgain, DoesNotTryAYardThatIsTooLarge) {
   const Array array = *yard.array();
   RunRecord record = *yard.record();
   const auto any = [](const HeadspaceRecord&) { return true; };
-  LidAgain small(array, yard.sheet, {}, record);
+  Tries few(array, yard.sheet, {}, record);
+  LidAgain small(few);
   EXPECT_TRUE(small.worth_trying());
   EXPECT_TRUE(small.smallest_that_will_do(tank, any));
   record.effort.steps = 200'001;
-  LidAgain large(array, yard.sheet, {}, record);
+  Tries many(array, yard.sheet, {}, record);
+  LidAgain large(many);
   EXPECT_FALSE(large.worth_trying());
   EXPECT_FALSE(large.smallest_that_will_do(tank, any));
 }
@@ -74,6 +76,52 @@ TEST(LidWords, TellLidsAndPressures) {
   EXPECT_EQ(in_words(Lid{Lid::Kind::holed, 0.004, 0.6, 1, 1.0}), "a hole of 4 mm");
   EXPECT_EQ(in_words(Lid{Lid::Kind::holed, 0.004, 0.6, 3, 0.5}),
             "3 holes of 4 mm under a screen that leaves 50 % of it");
+}
+
+/// A sealed tank that a hose joins to another, and a pump on it.
+struct Lidded : SmallYard {
+  TankId lidded = box("lidded", 1.0, 1.0, 0.0, 0.5);
+  TankId other = box("other", 1.0, 1.0, 1.0, 0.5);
+
+  Lidded() {
+    at(lidded).lid.kind = Lid::Kind::sealed;
+    hose("link", lidded, other, 0.025);
+    Pump pump;
+    pump.name = "booster";
+    pump.from = lidded;
+    pump.to = other;
+    pump.curve = {{0.0, 20.0}, {1e-3, 2.0}};
+    parts.pumps.push_back(pump);
+  }
+};
+
+// Water that runs on through a pump that stands is not drawn by it.
+TEST(LidWords, SayWhetherThePumpRan) {
+  const Lidded yard;
+  ShellMoment moment;
+  moment.pump_m3_per_s = {12.0 / 60000.0};
+  moment.pump_ran = {true};
+  EXPECT_EQ(what_pulled(*yard.array(), yard.lidded, moment), "while pump `booster` drew 12 L/min");
+  moment.pump_ran = {false};
+  EXPECT_EQ(what_pulled(*yard.array(), yard.lidded, moment),
+            "while 12 L/min ran on through pump `booster`, which stood");
+}
+
+// Warmth is a cause only where no water comes in; and only where the day has any.
+TEST(LidWords, TellALidThatFillsFromOneThatGrowsWarm) {
+  Lidded yard;
+  const auto pushed = [&](double in_m3_per_s, double swing_k) {
+    yard.at(yard.lidded).air_swing_k = swing_k;
+    RunRecord record;
+    record.tanks.resize(2);
+    record.tanks[0].headspace.bulges = ShellMoment{};
+    record.tanks[0].headspace.bulges->out_m3_per_s = -in_m3_per_s;
+    return what_pushed(*yard.array(), yard.sheet, record, yard.lidded, 60.0);
+  };
+  const std::string fills = "while water ran into it from the tanks that it is joined to";
+  EXPECT_EQ(pushed(1e-4, 15.0), fills);
+  EXPECT_EQ(pushed(0.0, 15.0), "while the air under its lid grew warm");
+  EXPECT_EQ(pushed(1e-4, 0.0), fills);
 }
 
 // A hole under a screen that leaves half has to be sqrt 2 wider: 12 mm x 1.414 = 16.97 mm, and the

@@ -139,13 +139,18 @@ TEST(PumpRun, DrawsAirFromAHeaderAndStrandsWhatComesTooSlowly) {
   EXPECT_THAT(air.says, HasSubstr("`link` is too thin"));
   EXPECT_THAT(air.do_this, HasSubstr("for `link`"));
   EXPECT_NEAR(air.value, stranded.total_m3 * 1000.0, 1e-9);
+  TryWatch nothing_tried;
+  nothing_tried.most_steps = 0;
+  const std::vector<Finding> untried = find_in_run(*array, yard.sheet, {}, *record, nothing_tried);
+  EXPECT_THAT(the_one(untried, FindingKind::pump_draws_air).do_this,
+              HasSubstr("what else may help was not tried: "));
   the_one(findings, FindingKind::pump_runs_dry);
   EXPECT_EQ(the_one(findings, FindingKind::stranded_water).where, "spray");
   // As wide as it says, it keeps its prime.
-  const auto wide = DayAgain(*array, yard.sheet, {}, *record)
-                        .smallest_that_will_do(HoseId{0}, [](const RunRecord& again) {
-                          return again.pumps[0].lost_prime == 0;
-                        });
+  Tries tries(*array, yard.sheet, {}, *record);
+  DayAgain day(tries);
+  const auto wide = day.smallest_that_will_do(
+      HoseId{0}, [](const RunRecord& again) { return again.pumps[0].lost_prime == 0; });
   ASSERT_TRUE(wide);
   yard.parts.hoses[0].bore_m = wide->bore_m;
   EXPECT_TRUE(of_kind(yard.found_in_run(), FindingKind::pump_draws_air).empty());

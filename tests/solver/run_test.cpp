@@ -154,6 +154,26 @@ TEST(Run, SpillsOverAnOverflowOnceFull) {
   EXPECT_EQ(record->tanks[0].over_rim_m3, 0.0);
 }
 
+// Source of truth: the water stands over the lip before anything has happened. It is down to half a
+// millimetre over it later, by which time it has lost the rest.
+TEST(Run, TellsAtTheStartOfWaterThatStandsOverALip) {
+  SmallYard yard;
+  const TankId a = yard.box("a", 1.0, 1.0, 0.0, 0.9);
+  yard.overflow(a, 0.8, 0.05);
+  yard.sheet.lasts_s = 6.0 * 3600.0;
+  const auto record = yard.record();
+  ASSERT_TRUE(record);
+  std::vector<double> starts;
+  std::vector<double> ends;
+  for (const Event& event : record->events) {
+    if (event.kind == Event::Kind::overflow_starts) starts.push_back(event.at_s);
+    if (event.kind == Event::Kind::overflow_ends) ends.push_back(event.at_s);
+  }
+  EXPECT_EQ(starts, std::vector<double>{0.0});
+  ASSERT_EQ(ends.size(), 1U);
+  EXPECT_GT(ends[0], 60.0);  // 100 L through 50 mm: 1.5 L/s at the most
+}
+
 TEST(Run, CountsAnOverflowIntoAnotherTankAsNoSpill) {
   SmallYard yard;
   const TankId a = yard.box("a", 1.0, 1.0, 1.0, 0.9);

@@ -102,9 +102,9 @@ std::optional<RunRecord> SmallYard::record() const {
   return std::nullopt;
 }
 
-std::vector<Finding> SmallYard::found_in_run() const {
+std::vector<Finding> SmallYard::found_in_run(const TryWatch& watch) const {
   const std::optional<RunRecord> done = record();
-  return done ? find_in_run(*array(), sheet, {}, *done) : std::vector<Finding>{};
+  return done ? find_in_run(*array(), sheet, {}, *done, watch) : std::vector<Finding>{};
 }
 
 std::vector<Finding> of_kind(const std::vector<Finding>& findings, FindingKind kind) {

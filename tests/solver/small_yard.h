@@ -47,7 +47,7 @@ struct SmallYard {
   std::optional<Array> array() const;
   std::vector<Finding> found_at_rest() const;
   std::optional<RunRecord> record() const;
-  std::vector<Finding> found_in_run() const;
+  std::vector<Finding> found_in_run(const TryWatch& watch = {}) const;
 };
 
 std::vector<Finding> of_kind(const std::vector<Finding>& findings, FindingKind kind);
