@@ -21,7 +21,7 @@ struct RestingGroup {
   TankId first_lip_of;
   /// Pumps without a non-return valve through which a group that was filled to its lips runs off
   /// while they stand, so that it never comes to spill; in plan order.
-  std::vector<PumpId> runs_off_through;
+  std::vector<PumpId> runs_off_through = {};
 };
 
 /// What one outlet can draw by gravity from a yard that is as full as it can be.

@@ -145,7 +145,8 @@ class Stepper {
   Course gas_course_;
   double course_length_s_ = 0.0;
   bool course_known_ = false;
-  std::vector<double> lowest_mouth_m_;  // per tank: the lowest it can give water by, its lip included
+  std::vector<double>
+      lowest_mouth_m_;  // per tank: the lowest it can give water by, its lip included
   Moved moved_;
   double length_s_ = 0.0;
   double proposed_s_ = 0.0;
