@@ -26,15 +26,7 @@ std::string numbered(const char* kind, std::size_t index) {
   return std::string(kind) + "-" + std::to_string(index + 1);
 }
 
-namespace {
-
-struct Levels {
-  std::vector<double> shared;  ///< above the datum; many things stand at the same height
-
-  double any() const { return chance(70) ? one_of(shared) : between(0.0, 2.0); }
-};
-
-}  // namespace
+double Levels::any() const { return chance(70) ? one_of(shared) : between(0.0, 2.0); }
 
 Shape shape(const YardMayHold& may) {
   const double capacity = spread(0.005, 50.0);
@@ -60,8 +52,6 @@ Shape shape(const YardMayHold& may) {
     }
   }
 }
-
-namespace {
 
 Lid lid() {
   Lid lid;
@@ -116,7 +106,6 @@ Tank tank(std::size_t index, std::size_t count, const Levels& levels, const Yard
   return tank;
 }
 
-/// A tank or header.
 Place any_place(const Parts& parts) {
   const int tanks = static_cast<int>(parts.tanks.size());
   const int last = tanks + static_cast<int>(parts.headers.size()) - 1;
@@ -125,13 +114,11 @@ Place any_place(const Parts& parts) {
   return id_at<HeaderId>(static_cast<std::size_t>(place - tanks));
 }
 
-/// Narrows a bore until it fits the wall of the tank at that place.
 double fitting_bore_m(const Parts& parts, Place place, double bore_m) {
   const auto* id = std::get_if<TankId>(&place);
   return id ? std::min(bore_m, 0.9 * height_m(part(parts.tanks, *id).shape)) : bore_m;
 }
 
-/// A mouth of this bore somewhere in the wall: at the bottom, flush with the rim, or between.
 HoseEnd end_at(const Parts& parts, Place place, double bore_m) {
   HoseEnd end{place, std::nullopt};
   const auto* id = std::get_if<TankId>(&place);
@@ -172,23 +159,6 @@ Hose hose(const Parts& parts, Place from, Place to, std::optional<double> to_mou
   return hose;
 }
 
-void add_hoses(Parts& parts, const YardMayHold& may) {
-  const int places = static_cast<int>(parts.tanks.size() + parts.headers.size());
-  if (places < 2) return;
-  const int hoses = count(0, 2 * places);
-  for (int i = 0; i < hoses; ++i) {
-    Place from = any_place(parts);
-    Place to = any_place(parts);
-    if (!parts.hoses.empty() && chance(20)) {  // beside an earlier one, perhaps the other way round
-      const Hose& twin = one_of(parts.hoses);
-      from = twin.from.place;
-      to = twin.to.place;
-      if (chance(50)) std::swap(from, to);
-    }
-    if (from != to) parts.hoses.push_back(hose(parts, from, to, std::nullopt, may));
-  }
-}
-
 Pump pump(const Parts& parts, Place from, Place to) {
   Pump pump;
   pump.name = numbered("pump", parts.pumps.size());
@@ -211,6 +181,25 @@ Pump pump(const Parts& parts, Place from, Place to) {
   }
   if (chance(15)) pump.runs_at_most_s = spread(10.0, 86400.0);
   return pump;
+}
+
+namespace {
+
+void add_hoses(Parts& parts, const YardMayHold& may) {
+  const int places = static_cast<int>(parts.tanks.size() + parts.headers.size());
+  if (places < 2) return;
+  const int hoses = count(0, 2 * places);
+  for (int i = 0; i < hoses; ++i) {
+    Place from = any_place(parts);
+    Place to = any_place(parts);
+    if (!parts.hoses.empty() && chance(20)) {  // beside an earlier one, perhaps the other way round
+      const Hose& twin = one_of(parts.hoses);
+      from = twin.from.place;
+      to = twin.to.place;
+      if (chance(50)) std::swap(from, to);
+    }
+    if (from != to) parts.hoses.push_back(hose(parts, from, to, std::nullopt, may));
+  }
 }
 
 void add_pumps(Parts& parts) {

@@ -4,6 +4,7 @@
 #include <rapidcheck.h>
 
 #include <cstddef>
+#include <optional>
 #include <ostream>
 #include <string>
 #include <vector>
@@ -59,7 +60,29 @@ T one_of(const std::vector<T>& list) {
 }
 
 std::string numbered(const char* kind, std::size_t index);
+
+struct Levels {
+  std::vector<double> shared;  ///< above the datum; many things stand at the same height
+
+  double any() const;
+};
+
 Shape shape(const YardMayHold& may);
+Lid lid();
+Tank tank(std::size_t index, std::size_t count, const Levels& levels, const YardMayHold& may);
+
+/// A tank or header.
+Place any_place(const Parts& parts);
+
+/// Narrows a bore until it fits the wall of the tank at that place.
+double fitting_bore_m(const Parts& parts, Place place, double bore_m);
+
+/// A mouth of this bore somewhere in the wall: at the bottom, flush with the rim, or between.
+HoseEnd end_at(const Parts& parts, Place place, double bore_m);
+
+Hose hose(const Parts& parts, Place from, Place to, std::optional<double> to_mouth_m,
+          const YardMayHold& may);
+Pump pump(const Parts& parts, Place from, Place to);
 
 }  // namespace random_yard
 
