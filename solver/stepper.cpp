@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "solver/air_temperature.h"
+#include "solver/crossing.h"
 
 namespace tankyard {
 namespace {
@@ -33,8 +34,9 @@ constexpr double gas_may_leap = 20.0;    // of the tolerance: a pressure's way w
 constexpr double gas_may_move = 300.0;   // of the tolerance: what the first step after may follow,
 constexpr double gas_may_start = 100.0;  // and what it is asked to
 constexpr double settling_safety = 0.9;
-constexpr double begins_share = 10.0;      // of the tolerance: what a way may move where it begins
-constexpr double air_fits_share = 20.0;    // of the tolerance: what the end may mend of a pressure,
+constexpr double may_bare = 0.25;        // of a bore: how far a step may end below its mouth's top
+constexpr double begins_share = 10.0;    // of the tolerance: what a way may move where it begins
+constexpr double air_fits_share = 20.0;  // of the tolerance: what the end may mend of a pressure,
 constexpr double air_fits_least_m = 1e-3;  // but not less than this, which rounding may ask for
 constexpr int sweeps_to_start_from = 20;   // near enough for turns to settle from
 constexpr int sweeps_to_end_with = 2000;   // the same where the turns know no more
@@ -319,9 +321,16 @@ Stepper::Outcome Stepper::attempt(double length_s) {
   const double measured = largest / options_.depth_tolerance_m;
   const double grow = 0.9 / std::cbrt(std::max(measured, 1e-12));
   proposed_s_ = length_s * std::clamp(grow, 0.2, measured < 1e-6 ? 100.0 : 8.0);
+  const double bares_s = bares_a_mouth_s(length_s);
   if (!(measured <= 1.0)) {
+    // Up to where it bends, a course is followed in one step more often than not.
+    if (bares_s < length_s) proposed_s_ = std::clamp(bares_s, proposed_s_, 0.7 * length_s);
     // Fast pressures in a first step shrink with it, not with its cube.
     if (settled_ > 0 && !course_known_) proposed_s_ = 0.8 * length_s / measured;
+    return Outcome::too_coarse;
+  }
+  if (bares_s < length_s) {
+    proposed_s_ = std::min(bares_s, 0.9 * length_s);
     return Outcome::too_coarse;
   }
   if (!sees_what_begins(length_s)) return Outcome::too_coarse;
@@ -362,6 +371,31 @@ bool Stepper::drained_below_a_mouth() const {
     if (end_m[i] < floor_m - options_.depth_tolerance_m) return true;
   }
   return false;
+}
+
+double Stepper::bares_a_mouth_s(double length_s) const {
+  // A mouth that is all under water and then comes bare bends the course of its tank, and the error
+  // estimate of a step from far above to far below may vanish by accident. So no step ends more
+  // than a part of the bore below where that begins.
+  double shortest_s = std::numeric_limits<double>::infinity();
+  const auto& ways = balance_.ways().open;
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    const Way& way = ways[k];
+    const bool forth = now_.way_m3_per_s[k] > 0.0;
+    const int giver = forth ? way.from : way.to;
+    if (giver == outside || static_cast<std::size_t>(giver) >= volume_m3_.size()) continue;
+    const double full_m = forth ? way.from_full_m : way.to_full_m;
+    const auto at = static_cast<std::size_t>(giver);
+    if (!(now_.level(at) > full_m && end_.level(at) < full_m - may_bare * way.bore_m)) continue;
+    const double to_m = full_m - 0.5 * may_bare * way.bore_m;
+    const double share = crossing(
+        [&](double of) {
+          return between(now_.level(at), middle_.level(at), end_.level(at), of) - to_m;
+        },
+        length_s);
+    shortest_s = std::min(shortest_s, share * length_s);
+  }
+  return shortest_s;
 }
 
 bool Stepper::sees_what_begins(double length_s) {

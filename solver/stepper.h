@@ -88,6 +88,9 @@ class Stepper {
   void predict_end();
   /// False if the air of a headspace is far from fitting the water that moved.
   bool move(double length_s, double share_now, double share_middle, double share_end);
+  /// When a tank's level comes a little below the top of a mouth that was all under water, if it
+  /// ends further below; else infinite.
+  double bares_a_mouth_s(double length_s) const;
   bool sees_what_begins(double length_s);
   bool good_end();
   double at_least_a_bubble(std::size_t tank, double air_kg) const;
