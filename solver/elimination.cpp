@@ -93,11 +93,6 @@ Elimination::Coupling Elimination::coupling(int a, int b) const {
   return rank_a < rank_b ? Coupling{2 * pair, 2 * pair + 1} : Coupling{2 * pair + 1, 2 * pair};
 }
 
-void Elimination::clear() {
-  std::fill(diagonal_.begin(), diagonal_.end(), 0.0);
-  clear_couplings();
-}
-
 void Elimination::clear_couplings() { std::fill(entries_.begin(), entries_.end(), 0.0); }
 
 double Elimination::pivot(double left, double before) {

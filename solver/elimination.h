@@ -34,9 +34,7 @@ class Elimination {
   };
   Coupling coupling(int a, int b) const;
 
-  /// Sets every entry to zero.
-  void clear();
-  /// Sets all to zero but the diagonal.
+  /// Sets every entry off the diagonal to zero; the diagonal itself is the caller's to set.
   void clear_couplings();
   double& diagonal(int place) { return diagonal_[static_cast<std::size_t>(place)]; }
   double& entry(std::size_t at) { return entries_[at]; }

@@ -48,13 +48,13 @@ Headspaces::Headspaces(const Network& network)
   std::vector<std::size_t> leader(parts.tanks.size());
   std::iota(leader.begin(), leader.end(), std::size_t{0});
   for (const Tank& tank : parts.tanks) {
-    capacity_m3_.push_back(tankyard::capacity_m3(tank.shape));
     const TankLaw& law = network.tanks[rooms_.size()];
-    const double bubble_m3 = bubble_share * capacity_m3_.back();
+    const double capacity_m3 = tankyard::capacity_m3(tank.shape);
+    const double bubble_m3 = bubble_share * capacity_m3;
     const bool box = law.area_m2 > 0.0 && !breathes_by_a_line(parts, rooms_.size());
     constexpr double never = std::numeric_limits<double>::infinity();
     rooms_.push_back(
-        {law.area_m2, law.base_m, capacity_m3_.back(), bubble_m3, box ? roomy * bubble_m3 : never});
+        {law.area_m2, law.base_m, capacity_m3, bubble_m3, box ? roomy * bubble_m3 : never});
     const bool open = tank.lid.kind == Lid::Kind::open;
     vent_area_m2_.push_back(open ? -1.0 : effective_area_m2(tank.lid));
   }
@@ -165,7 +165,7 @@ std::vector<double> Headspaces::air_at_rest_kg(const std::vector<double>& volume
 
 double Headspaces::bubble_kg(std::size_t tank, double air_k) const {
   if (!closed(tank)) return 0.0;
-  return atmosphere_pa_ * bubble_share * capacity_m3_[tank] / (air_gas_constant * air_k);
+  return atmosphere_pa_ * rooms_[tank].bubble_m3 / (air_gas_constant * air_k);
 }
 
 double Headspaces::gas_of(double pressure_pa) const {
@@ -174,8 +174,8 @@ double Headspaces::gas_of(double pressure_pa) const {
 }
 
 Headspaces::Space Headspaces::space_of(std::size_t tank, double volume_m3) const {
-  const double bubble_m3 = bubble_share * capacity_m3_[tank];
-  const double left_m3 = capacity_m3_[tank] - volume_m3;
+  const double bubble_m3 = rooms_[tank].bubble_m3;
+  const double left_m3 = rooms_[tank].capacity_m3 - volume_m3;
   if (left_m3 > roomy * bubble_m3) {
     // As nearly always: three terms of the series hold to 1e-17.
     const double ratio = bubble_m3 / left_m3;
@@ -191,7 +191,7 @@ Headspaces::Space Headspaces::space_of(std::size_t tank, double volume_m3) const
 }
 
 Headspaces::Left Headspaces::left_of(std::size_t tank, double left_m3) const {
-  const double last_m3 = 1e-3 * capacity_m3_[tank];
+  const double last_m3 = 1e-3 * rooms_[tank].capacity_m3;
   if (left_m3 >= last_m3) return {1.0, 0.0};
   if (left_m3 <= 0.0) return {0.0, 0.0};
   const double x = left_m3 / last_m3;
@@ -258,19 +258,22 @@ inline bool Headspaces::find_missing_in_a_box(const Held& held, double head_m, d
   return true;
 }
 
+bool Headspaces::believes(const Ask& ask, double gone, double pressure_pa, double next_pa) const {
+  const double leaves_pa = gone > 0.0 || ask.weight_s < long_enough_s ? 0.0
+                           : ask.closely                              ? closely_pa
+                                                                      : ask.near_pa;
+  const double change = std::fabs(next_pa - pressure_pa);
+  return change <= (ask.closely ? closely_share : near_share) * pressure_pa ||
+         change * change <= leaves_pa * (leaves_pa + std::fabs(next_pa - atmosphere_pa_));
+}
+
 Headspaces::Root Headspaces::root_at(const Ask& ask, const Held& held, double head_m,
                                      double guess_pa) const {
-  // Newton, kept between a pressure with air too little and one with air to spare. There is none
-  // too much at the least pressure, and without bound there always is in the end.
   constexpr double unbounded = std::numeric_limits<double>::infinity();
   Root root;
   double low = least_pa_;
   double high = unbounded;
   double pressure = guess_pa > low ? guess_pa : atmosphere_pa_;
-  const double believed_share = ask.closely ? closely_share : near_share;
-  const double leaves_pa = ask.weight_s < long_enough_s ? 0.0
-                           : ask.closely                ? closely_pa
-                                                        : ask.near_pa;
   // Nearly always two turns in a box with air to spare are all there is to it.
   double before = unbounded;
   for (int turn = 0; turn < plain_turns; ++turn) {
@@ -278,8 +281,7 @@ Headspaces::Root Headspaces::root_at(const Ask& ask, const Held& held, double he
     const double next = pressure - root.missing.of_air_j / root.missing.slope_m3;
     const double change = std::fabs(next - pressure);
     if (!(next > low) || change > 0.5 * before) break;
-    if (change <= believed_share * pressure ||
-        change * change <= leaves_pa * (leaves_pa + std::fabs(next - atmosphere_pa_))) {
+    if (believes(ask, 0.0, pressure, next)) {
       root.missing.air_kg_per_s += root.missing.vent_slope_kg_per_s_pa * (next - pressure);
       root.pressure_pa = next;
       return root;
@@ -287,6 +289,8 @@ Headspaces::Root Headspaces::root_at(const Ask& ask, const Held& held, double he
     before = change;
     pressure = next;
   }
+  // Newton, kept between a pressure with air too little and one with air to spare. There is none
+  // too much at the least pressure, and without bound there always is in the end.
   double before_last = unbounded;  // how far the turn before the last one went
   double last = unbounded;
   for (int turn = 0; turn < most_turns; ++turn) {
@@ -297,11 +301,7 @@ Headspaces::Root Headspaces::root_at(const Ask& ask, const Held& held, double he
     double next = missing.slope_m3 > 0.0 ? pressure - missing.of_air_j / missing.slope_m3 : low;
     const double change = std::fabs(next - pressure);
     if (change <= 4.0 * last_digit * pressure) break;
-    const double may_leave_pa = missing.gone > 0.0 ? 0.0 : leaves_pa;
-    const bool near =
-        change <= believed_share * pressure ||
-        change * change <= may_leave_pa * (may_leave_pa + std::fabs(next - atmosphere_pa_));
-    if (near && next > least_pa_) {
+    if (believes(ask, missing.gone, pressure, next) && next > least_pa_) {
       // So near that the slopes tell the rest.
       root.missing.air_kg_per_s += missing.vent_slope_kg_per_s_pa * (next - pressure);
       root.pressure_pa = next;
@@ -333,7 +333,7 @@ void Headspaces::fill(const Ask& ask, std::size_t tank, double head_m, double pr
   point.surface_m2 = volume.surface_m2;
   point.volume_m3 = volume.m3;
   point.gone = missing.gone;
-  const double digits_m3 = capacity_m3_[tank] + volume.surface_m2 * (1.0 + std::fabs(head_m));
+  const double digits_m3 = room.capacity_m3 + volume.surface_m2 * (1.0 + std::fabs(head_m));
   point.rounding_m =
       pressure_pa * per_weight_ * last_digit * digits_m3 * missing.space.slope / missing.space.m3;
   point.air_kg_per_s = missing.air_kg_per_s;

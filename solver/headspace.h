@@ -137,7 +137,7 @@ class Headspaces {
     std::size_t tank = 0;
     double inside_k = 0.0;
     double outside_k = 0.0;
-    double gas_constant = 0.0;  // R T
+    double gas_constant = 0.0;  // R T, J/kg
     double air_j = 0.0;         // R T m
     double weighed = 0.0;       // R T w
     Vent lid;                   // without air lines
@@ -190,6 +190,8 @@ class Headspaces {
     double pressure_pa = 0.0;
     Missing missing;  // there, or next to it
   };
+  /// Whether slopes tell the rest of the way from one pressure to the next. `gone`: as in `Point`.
+  bool believes(const Ask& ask, double gone, double pressure_pa, double next_pa) const;
   Root root_at(const Ask& ask, const Held& held, double head_m, double guess_pa) const;
 
   const Network& network_;
@@ -206,8 +208,7 @@ class Headspaces {
     double bubble_m3 = 0.0;
     double roomy_m3 = 0.0;  // with more air left than this it is a box with air to spare
   };
-  std::vector<Room> rooms_;  // per tank
-  std::vector<double> capacity_m3_;
+  std::vector<Room> rooms_;           // per tank
   std::vector<Held> held_;            // per tank: of the question under way; only read where closed
   std::vector<double> vent_area_m2_;  // of the lid; < 0: open
   std::vector<Line> to_open_air_;     // air lines from a closed tank, `from`, to an open one

@@ -8,6 +8,7 @@
 #include "solver/shell.h"
 
 namespace tankyard {
+
 HeadspaceAccounts::HeadspaceAccounts(const Network& network, RunRecord& record)
     : network_(network),
       record_(record),

@@ -42,11 +42,9 @@ constexpr int sweeps_to_start_from = 20;   // near enough for turns to settle fr
 constexpr int sweeps_to_end_with = 2000;   // the same where the turns know no more
 constexpr double no_shorter_s = 1e-5;  // stages below this, where a step can hardly be shortened
 constexpr int most_places_to_sweep = 500;  // a sweep's cost grows with their square
-constexpr long long sweeps_at_first = 200;
-constexpr long long steps_a_sweep = 10;
-constexpr double sweeps_below_s = 10.0;   // longer stages are rather shortened
-constexpr double least_worth_s = 10.0;    // a flow error counts as acting at least this long
-constexpr double instant_worth_s = 60.0;  // how long a flow found at an instant is taken to act
+constexpr double sweeps_below_s = 10.0;    // longer stages are rather shortened
+constexpr double least_worth_s = 10.0;     // a flow error counts as acting at least this long
+constexpr double instant_worth_s = 60.0;   // how long a flow found at an instant is taken to act
 
 }  // namespace
 
@@ -132,10 +130,7 @@ bool Stepper::solve_stage(double weight_s, double worth_s, double time_s, Instan
     ask.air.air_wanted_kg = &air_wanted_;
     ask.air.air_line_open = &setting_.air_line_open;
   }
-  // A day that lives by sweeps alone would take hours: better no answer than that.
-  const bool too_often = effort_.swept > sweeps_at_first + effort_.steps / steps_a_sweep;
-  const bool may_sweep =
-      weight_s <= sweeps_below_s && !too_often && network_.places() <= most_places_to_sweep;
+  const bool may_sweep = weight_s <= sweeps_below_s && network_.places() <= most_places_to_sweep;
   if (may_sweep) start_.guess_as(guess);
   Balance::Answer answer = balance_.settle(ask, guess);
   effort_.turns += answer.turns;
