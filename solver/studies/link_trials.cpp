@@ -174,6 +174,17 @@ double together_since_s(const Levels& levels, const std::vector<std::size_t>& ta
          share * (levels.trace.time_s[row] - levels.trace.time_s[row - 1]);
 }
 
+/// Whether a longer look may find another answer: a level still moves, or stands so little apart
+/// from the new tank's that a slow tail could bring it there.
+bool undecided(const Levels& levels, const std::vector<std::size_t>& group, std::size_t tank) {
+  if (!levels.settled(group)) return true;
+  const std::size_t last = levels.trace.time_s.size() - 1;
+  return std::any_of(group.begin(), group.end(), [&](std::size_t other) {
+    const double apart_m = std::fabs(levels.at(last, other) - levels.at(last, tank));
+    return apart_m > one_level_for_link_m && apart_m <= 2.0 * one_level_for_link_m;
+  });
+}
+
 /// The levelling test, looked at in finer rows where it is over soon. Fills in the tanks that come
 /// to one level with the new one, itself the first.
 std::optional<Troubles> level(const Parts& joined, const LinkTrials& trials, LinkFigures& figures,
@@ -190,7 +201,7 @@ std::optional<Troubles> level(const Parts& joined, const LinkTrials& trials, Lin
   double looked_s = first_look_s;
   Result<RunRecord> record = look(looked_s);
   if (!record) return record.error();
-  if (!Levels{array->parts(), record->trace}.settled(group)) {
+  if (undecided({array->parts(), record->trace}, group, trials.tank.index)) {
     looked_s = second_look_s;
     record = look(looked_s);
     if (!record) return record.error();

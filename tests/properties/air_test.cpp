@@ -183,8 +183,10 @@ RC_GTEST_PROP(Headspace, IsNeverBelowVapourPressureNorPulledDeeperThanTheWaterCo
     }
     const double surface_m = yard.tanks[i].base_m + record.tanks[i].highest_depth_m;
     const double column_pa = water.density_kg_per_m3 * gravity_m_per_s2 * (surface_m - lowest_m[i]);
+    // A draw that holds its flow is shut off within a millisecond of the moment at which it can no
+    // more, and a headspace of a few drops is pulled deeper by a little more than 1 % meanwhile.
     at_most(yard.tanks[i].name + ", vacuum, Pa", -air.lowest_pa,
-            column_pa + cools * water.atmosphere_pa, 10.0);
+            column_pa + cools * water.atmosphere_pa, 10.0 + 0.02 * column_pa);
   }
 }
 

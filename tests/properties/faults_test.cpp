@@ -92,8 +92,11 @@ RC_GTEST_PROP(FaultsInAnyYard, LoseNoMoreThanThereIs, ()) {
     let_in_m3 += top_up.flow_m3_per_s * healthy.record.lasted_s;
   }
   const Ledger& ledger = healthy.record.ledger;
-  RC_ASSERT(outcome.lost_m3 <= ledger.start_m3 + ledger.rain_m3 + let_in_m3 + 1e-9);
-  RC_ASSERT(outcome.short_m3 <= ledger.delivered_m3 + 1e-9);
+  // Over hours, a draw that is dry all day passes some billionths of a litre a minute either way:
+  // what the turns of its stages leave.
+  constexpr double left_over_m3 = 1e-7;
+  RC_ASSERT(outcome.lost_m3 <= ledger.start_m3 + ledger.rain_m3 + let_in_m3 + left_over_m3);
+  RC_ASSERT(outcome.short_m3 <= ledger.delivered_m3 + left_over_m3);
 }
 
 RC_GTEST_PROP(FaultsInAnyYard, AreTheSameWithOneThreadOrMany, ()) {

@@ -82,6 +82,27 @@ RC_GTEST_PROP(PumpRecords, AddUp, ()) {
   }
 }
 
+/// Whether water could go round through the pump without a tank: by hoses between headers, and
+/// other pumps. Hoses and headers are taken as full, so that it does, however dry the tanks.
+bool may_go_round(const Parts& yard, std::size_t pump) {
+  std::vector<Place> reached = {yard.pumps[pump].to};
+  const auto reach = [&](Place from, Place to) {
+    const auto in = [&](Place place) {
+      return std::find(reached.begin(), reached.end(), place) != reached.end();
+    };
+    if (!std::holds_alternative<HeaderId>(from) || !std::holds_alternative<HeaderId>(to)) return;
+    if (in(from) && !in(to)) reached.push_back(to);
+    if (in(to) && !in(from)) reached.push_back(from);
+  };
+  for (std::size_t turn = 0; turn < yard.headers.size(); ++turn) {
+    for (const Hose& hose : yard.hoses) reach(hose.from.place, hose.to.place);
+    for (std::size_t i = 0; i < yard.pumps.size(); ++i) {
+      if (i != pump) reach(yard.pumps[i].from, yard.pumps[i].to);
+    }
+  }
+  return std::find(reached.begin(), reached.end(), yard.pumps[pump].from) != reached.end();
+}
+
 // No pump delivers from a yard in which no tank holds water and none comes in.
 RC_GTEST_PROP(Pumps, DeliverNothingFromADryYard, ()) {
   YardMayHold may = with_pumps();
@@ -90,7 +111,11 @@ RC_GTEST_PROP(Pumps, DeliverNothingFromADryYard, ()) {
   for (Tank& tank : yard.tanks) tank.water_m3 = 0.0;
   const DaySheet day = *random_days(yard);
   const RunRecord record = run_of(yard, day);
-  for (const PumpRecord& pump : record.pumps) at_most("pumped", pump.delivered_m3, 0.0, 1e-12);
+  for (std::size_t i = 0; i < yard.pumps.size(); ++i) {
+    const bool round = may_go_round(yard, i);
+    RC_CLASSIFY(round, "may go round");
+    if (!round) at_most("pumped", record.pumps[i].delivered_m3, 0.0, 1e-12);
+  }
 }
 
 /// A big tank, a suction hose, a pump, a delivery hose into another big tank.

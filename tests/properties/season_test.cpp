@@ -138,8 +138,8 @@ RC_GTEST_PROP(Seasons, MoreStorageRoofOrRainNeverLowersCover, ()) {
 
   const Result<Array> wide = with_storage(*array, factor);
   RC_ASSERT(wide.has_value());
-  // And a use is served to 0.2 %, a little under or over.
-  constexpr double served = 0.003;
+  // And a use is served to 0.2 %, a little under or over, and given up where only a trickle comes.
+  constexpr double served = 0.005;
   RC_ASSERT(season_of(wide->parts(), yard.uses, rain, options).total.cover() >=
             cover - film - served);
 

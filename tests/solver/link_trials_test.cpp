@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <limits>
 
 #include "near.h"
 #include "solver/small_yard.h"
@@ -151,6 +152,24 @@ TEST(LinkTrials, SayNeverWhereNoOtherTankComesToTheLevel) {
   const LinkFigures found = figures(yard, 1);
   EXPECT_FALSE(found.levels_in_s);
   EXPECT_EQ(found.levels_with, 0U);
+}
+
+// A tail that runs off a mouth for days may still bring a tank within the limit.
+TEST(LinkTrials, LookLongEnoughWhereTheLevelsEndAlmostTogether) {
+  SmallYard yard;
+  const TankId old = yard.box("old", 3.6, 0.93, 0.0, 0.5);
+  yard.at(old).outlet_height_m = 0.746;
+  const TankId fresh = yard.box("new", 0.74, 0.884, 0.7361 - 0.884, 0.0);  // its rim 9.9 mm below
+  yard.hose("joins", fresh, old, 0.0, 4.0);
+  double narrower_s = std::numeric_limits<double>::infinity();
+  for (const double bore_m : {0.010, 0.016, 0.025, 0.040}) {
+    yard.parts.hoses.back().bore_m = bore_m;
+    yard.parts.hoses.back().to.height_m = 0.746;
+    const LinkFigures found = figures(yard, 1, 1e-4);
+    ASSERT_TRUE(found.levels_in_s) << bore_m;
+    EXPECT_LT(*found.levels_in_s, narrower_s) << bore_m;
+    narrower_s = *found.levels_in_s;
+  }
 }
 
 TEST(LinkTrials, FillAYardWithoutRoofsFromItsLargestTank) {
