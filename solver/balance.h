@@ -55,9 +55,9 @@ class Balance {
   /// `instant` holds the starting guess and receives the result.
   Answer settle(const Ask& ask, Instant& instant);
 
-  /// The same by bracketed sweeps, place by place, from wherever `instant` stands: slow, but sure
-  /// to draw nearer. A last resort, and a second opinion for tests. Balances of headers are met to
-  /// `depth_tolerance_m` only.
+  /// The same by bracketed sweeps, place by place and group by group, from wherever `instant`
+  /// stands: slow, but sure to draw nearer. A last resort, and a second opinion for tests. Balances
+  /// of headers are met to `depth_tolerance_m` only.
   Answer sweep(const Ask& ask, Instant& instant);
 
   /// What an extra volume of water in each tank, and an extra mass of air in each headspace, come
@@ -94,6 +94,11 @@ class Balance {
   bool headers_add_up(const Ask& ask, const Instant& instant);
   void close_headers(Instant& instant);
   double missing_at(int place, double head_m, const Ask& ask, Instant& instant);
+  /// Groups of places that open ways join, each made of two by the widest way not yet within one.
+  std::vector<std::vector<int>> joined_closest_first() const;
+  /// Lifts or lowers places together until their water adds up, all else as it is. Returns by how
+  /// much.
+  double shift(const std::vector<int>& places, const Ask& ask, Instant& instant);
   void flows_at_heads(const Ask& ask, Instant& instant);
 
   void points_at_heads(const Ask& ask, const std::vector<double>& head_m, bool closely,

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "solver/balance.h"
 #include "solver/drive.h"
@@ -58,44 +59,112 @@ double Balance::missing_at(int place, double head_m, const Ask& ask, Instant& in
   return holds_m3 - (*ask.wanted_m3)[at] + ask.weight_s * out;
 }
 
+std::vector<std::vector<int>> Balance::joined_closest_first() const {
+  // Ways from the widest to the thinnest; each that joins two groups makes them one.
+  std::vector<std::pair<double, std::size_t>> widest;
+  for (std::size_t w = 0; w < ways_.open.size(); ++w) {
+    const Way& way = ways_.open[w];
+    if (way.to == outside || way.pump) continue;
+    constexpr double small_head_m = 1e-3;
+    widest.push_back({-flow_at(way.loss, small_head_m), w});
+  }
+  std::sort(widest.begin(), widest.end());
+  std::vector<std::vector<int>> members;
+  std::vector<std::size_t> group;
+  for (int place = 0; place < network_.places(); ++place) {
+    group.push_back(members.size());
+    members.push_back({place});
+  }
+  std::vector<std::vector<int>> groups;
+  for (const auto& [minus_flow, w] : widest) {
+    const std::size_t into = group[static_cast<std::size_t>(ways_.open[w].from)];
+    const std::size_t from = group[static_cast<std::size_t>(ways_.open[w].to)];
+    if (into == from) continue;
+    for (const int place : members[from]) {
+      members[into].push_back(place);
+      group[static_cast<std::size_t>(place)] = into;
+    }
+    members[from].clear();
+    groups.push_back(members[into]);
+  }
+  return groups;
+}
+
+double Balance::shift(const std::vector<int>& places, const Ask& ask, Instant& instant) {
+  const double floor_m = network_.lowest_head_m - 100.0;
+  const double roof_m = network_.highest_head_m + 100.0;
+  const double from_m = instant.head_m[static_cast<std::size_t>(places.front())];
+  std::vector<double> above_m;  // each place over the first
+  for (const int place : places) {
+    above_m.push_back(instant.head_m[static_cast<std::size_t>(place)] - from_m);
+  }
+  const auto missing = [&](double first_m) {
+    if (places.size() == 1) return missing_at(places.front(), first_m, ask, instant);
+    for (std::size_t k = 0; k < places.size(); ++k) {
+      const auto at = static_cast<std::size_t>(places[k]);
+      instant.head_m[at] = first_m + above_m[k];
+      if (at < points_.size()) point_at_head(ask, at, instant.head_m);
+    }
+    double sum_m3 = 0.0;
+    for (std::size_t k = 0; k < places.size(); ++k) {
+      sum_m3 += missing_at(places[k], first_m + above_m[k], ask, instant);
+    }
+    return sum_m3;
+  };
+  if (missing(from_m) == 0.0) return 0.0;
+  double low = floor_m;
+  double high = roof_m;
+  // Closer brackets first, so that most sweeps need few halvings.
+  for (double reach = 1e-6; reach < 10.0; reach *= 10.0) {
+    if (missing(from_m - reach) <= 0.0 && missing(from_m + reach) >= 0.0) {
+      low = from_m - reach;
+      high = from_m + reach;
+      break;
+    }
+  }
+  if (low == floor_m && missing(low) > 0.0) {  // nothing pulls
+    missing(from_m);
+    return 0.0;
+  }
+  for (int halving = 0; halving < 200 && high - low > 1e-15 * (1.0 + std::fabs(low)); ++halving) {
+    const double middle = 0.5 * (low + high);
+    (missing(middle) > 0.0 ? high : low) = middle;
+  }
+  const double to_m = 0.5 * (low + high);
+  missing(to_m);
+  return std::fabs(to_m - from_m);
+}
+
 Balance::Answer Balance::sweep(const Ask& ask, Instant& instant) {
   Answer answer;
   answer.swept = true;
   const double enough_m = 1e-3 * stop_share * ask.depth_tolerance_m;
-  const double floor_m = network_.lowest_head_m - 100.0;
-  const double roof_m = network_.highest_head_m + 100.0;
   if (!points_.empty()) points_at_heads(ask, instant.head_m, true);
+  // Places joined by wide hoses move hardly at all one by one, each held by the others, so groups
+  // move too. But the two together may go round in circles, where one by one is slow and sure:
+  // stretches of the one and of the other take turns, and grow.
+  const std::vector<std::vector<int>> groups = joined_closest_first();
+  bool together = true;
+  int stretch = 8;
+  int left = stretch;
   for (int sweep = 0; sweep < ask.most_sweeps; ++sweep) {
-    double largest = 0.0;
+    double largest_m = 0.0;
     for (int place = 0; place < network_.places(); ++place) {
-      const auto at = static_cast<std::size_t>(place);
-      if (ways_.rests[at]) continue;
-      double low = floor_m;
-      double high = roof_m;
-      // Closer brackets first, so that most sweeps need few halvings.
-      const double now = instant.head_m[at];
-      for (double reach = 1e-6; reach < 10.0; reach *= 10.0) {
-        if (missing_at(place, now - reach, ask, instant) <= 0.0 &&
-            missing_at(place, now + reach, ask, instant) >= 0.0) {
-          low = now - reach;
-          high = now + reach;
-          break;
-        }
+      if (ways_.rests[static_cast<std::size_t>(place)]) continue;
+      largest_m = std::max(largest_m, shift({place}, ask, instant));
+    }
+    if (together) {
+      for (const std::vector<int>& group : groups) {
+        largest_m = std::max(largest_m, shift(group, ask, instant));
       }
-      if (missing_at(place, low, ask, instant) >= 0.0 && low == floor_m) {  // nothing pulls
-        missing_at(place, now, ask, instant);
-        continue;
-      }
-      for (int halving = 0; halving < 200 && high - low > 1e-15 * (1.0 + std::fabs(low));
-           ++halving) {
-        const double middle = 0.5 * (low + high);
-        (missing_at(place, middle, ask, instant) > 0.0 ? high : low) = middle;
-      }
-      largest = std::max(largest, std::fabs(0.5 * (low + high) - now));
-      missing_at(place, 0.5 * (low + high), ask, instant);
+    }
+    if (--left == 0) {
+      if (!together) stretch *= 2;
+      together = !together;
+      left = stretch;
     }
     ++answer.turns;
-    if (largest <= enough_m) {
+    if (largest_m <= enough_m) {
       answer.settled = true;
       break;
     }

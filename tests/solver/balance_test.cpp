@@ -5,6 +5,8 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <string>
+#include <vector>
 
 #include "near.h"
 #include "small_yard.h"
@@ -208,6 +210,46 @@ TEST(Balance, KeepsTheFlowOfAWayThatStays) {
   stage.balance.take(stage.setting, stage.instant);
   ASSERT_EQ(stage.instant.way_m3_per_s.size(), 1U);
   EXPECT_EQ(stage.instant.way_m3_per_s[0], of_g);
+}
+
+// Water runs from `full` to `empty` by two thin hoses and a rail of four headers joined by wide
+// ones, which move hardly at all one by one.
+TEST(Sweeps, MoveHeadersOnWideHosesTogether) {
+  SmallYard yard;
+  const TankId full = yard.box("full", 1.0, 2.0, 0.0, 1.9);
+  const TankId empty = yard.box("empty", 1.0, 2.0, 0.0, 0.1);
+  std::vector<HeaderId> rail;
+  for (const char* name : {"r1", "r2", "r3", "r4"}) rail.push_back(yard.header(name, 0.0));
+  yard.hose("in", full, rail.front(), 0.010, 20.0);
+  for (std::size_t k = 1; k < rail.size(); ++k) {
+    yard.hose("rail" + std::to_string(k), rail[k - 1], rail[k], 0.200, 1.5);
+  }
+  yard.hose("out", rail.back(), empty, 0.010, 20.0);
+  Stage turned(yard);
+  ASSERT_TRUE(turned.settles());
+  Stage swept(yard);
+  swept.balance.take(swept.setting, swept.instant);
+  swept.ask.most_sweeps = 10;
+  ASSERT_TRUE(swept.balance.sweep(swept.ask, swept.instant).settled);
+  for (std::size_t place = 0; place < swept.instant.head_m.size(); ++place) {
+    EXPECT_NEAR(swept.instant.head_m[place], turned.instant.head_m[place], 1e-6) << place;
+  }
+}
+
+// Nothing leads on from `end`, and the mouth at the empty tank gives nothing back: any head up to
+// that mouth is right, and none above it.
+TEST(Sweeps, LetADeadEndFallToTheMouthItGivesBy) {
+  SmallYard yard;
+  const TankId empty = yard.box("empty", 1.0, 2.0, 0.0, 0.0);
+  const HeaderId end = yard.header("end", 0.0);
+  yard.hose("h", end, empty, 0.087).to.height_m = 0.155;
+  Stage stage(yard);
+  stage.balance.take(stage.setting, stage.instant);
+  stage.instant.head_m[1] = 1.667;
+  stage.ask.most_sweeps = 10;
+  ASSERT_TRUE(stage.balance.sweep(stage.ask, stage.instant).settled);
+  EXPECT_NEAR(stage.instant.head_m[1], 0.155, 1e-9);
+  EXPECT_NEAR(stage.instant.way_m3_per_s[0], 0.0, 1e-9);
 }
 
 }  // namespace

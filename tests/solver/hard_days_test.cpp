@@ -63,6 +63,30 @@ TEST(HardDays, AHeaderGivesALittleOverAMouthAndADrip) {
   has_an_answer(yard);
 }
 
+// A film over the crest of `high-rail` brings a little less than the drip asks for. The drip's head
+// was put on its sill, but for the last digit, where it had no slope, and flew off again.
+TEST(HardDays, AFilmOverACrestBringsLessThanADripAsksFor) {
+  SmallYard yard;
+  const TankId low = yard.box("low", 0.9, 1.0, 0.0, 0.0);
+  const TankId high = yard.box("high", 2.0, 1.2, 0.5, 1.0);
+  yard.at(high).outlet_height_m = 0.2;
+  const HeaderId rail = yard.header("rail", 0.5);
+  Outlet drip;
+  drip.name = "drip";
+  drip.height_m = 0.218;
+  drip.open = true;
+  yard.parts.outlets.push_back(drip);
+  yard.hose("high-rail", high, rail, 0.100, 1.5).crest_m = 0.7;
+  yard.hose("low-high", low, high, 0.050, 61.5).length_m = 0.2;
+  yard.hose("rail-drip", rail, OutletId{0}, 0.100, 21.5).length_m = 7.0;
+  for (Hose& hose : yard.parts.hoses) hose.roughness_m = 2e-6;
+  yard.sheet.lasts_s = 86'400.0;
+  for (const double drawn_m3_per_s : {1e-7, 2e-7, 4e-7}) {
+    yard.parts.outlets.back().draw_m3_per_s = drawn_m3_per_s;
+    has_an_answer(yard);
+  }
+}
+
 // `high` is empty and stands 2 mm over the water of `low`, so nothing should move. What rounding
 // takes out of it at the start has to come back out of `low`, along both hoses: neither of them
 // took so much alone.

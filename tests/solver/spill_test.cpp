@@ -97,6 +97,10 @@ TEST(Rim, RunsAsABroadCrestedWeir) {
 TEST(FixedDraw, FadesOverTheLastCentimetre) {
   EXPECT_EQ(fixed_draw(-1e-9, 2e-4).m3_per_s, 0.0);
   EXPECT_EQ(fixed_draw(0.0, 2e-4).m3_per_s, 0.0);
+  // A head put on the sill keeps the slope there, whichever way its last digit falls.
+  EXPECT_EQ(fixed_draw(-1e-15, 2e-4).m3_per_s, 0.0);
+  EXPECT_EQ(fixed_draw(-1e-15, 2e-4).slope_m2_per_s, fixed_draw(0.0, 2e-4).slope_m2_per_s);
+  EXPECT_EQ(fixed_draw(-1e-9, 2e-4).slope_m2_per_s, 0.0);
   EXPECT_TRUE(near(fixed_draw(0.005, 2e-4).m3_per_s, 0.75 * 2e-4, {1e-12, 0.0}));
   EXPECT_EQ(fixed_draw(0.01, 2e-4).m3_per_s, 2e-4);
   EXPECT_EQ(fixed_draw(3.0, 2e-4).m3_per_s, 2e-4);
