@@ -9,6 +9,7 @@ namespace {
 
 constexpr double snap_share = 1e-3;
 constexpr double drawn_head_settles_m = 1e-4;  // change of a header's head under an open draw
+constexpr double may_give_share = 1e-2;        // of a draw, by what turns leave
 constexpr double no_time_s = 1e-6;
 
 }  // namespace
@@ -100,6 +101,8 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
       missed = fixed_draw(stands_m - draw.mouth_m, draw.asked_m3_per_s).m3_per_s -
                instant.draw_m3_per_s[d];
     }
+    // No draw gives water, however little that would count beside a large tank's.
+    if (instant.draw_m3_per_s[d] < -may_give_share * draw.asked_m3_per_s) turn.bounded = true;
     turn.largest_change_m =
         std::max(turn.largest_change_m, std::max(std::fabs(change), std::fabs(missed)) *
                                             ask.worth_s / network_.smallest_area_m2);

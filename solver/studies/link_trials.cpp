@@ -174,14 +174,19 @@ double together_since_s(const Levels& levels, const std::vector<std::size_t>& ta
          share * (levels.trace.time_s[row] - levels.trace.time_s[row - 1]);
 }
 
-/// Whether a longer look may find another answer: a level still moves, or stands so little apart
-/// from the new tank's that a slow tail could bring it there.
+/// Whether a longer look may find another answer: a level still moves, or closes in on the new
+/// tank's fast enough to come to it by then.
 bool undecided(const Levels& levels, const std::vector<std::size_t>& group, std::size_t tank) {
   if (!levels.settled(group)) return true;
   const std::size_t last = levels.trace.time_s.size() - 1;
+  const std::size_t before = last - last / 10;
+  const double as_often = second_look_s / (levels.trace.time_s[last] - levels.trace.time_s[before]);
   return std::any_of(group.begin(), group.end(), [&](std::size_t other) {
-    const double apart_m = std::fabs(levels.at(last, other) - levels.at(last, tank));
-    return apart_m > one_level_for_link_m && apart_m <= 2.0 * one_level_for_link_m;
+    const auto apart_m = [&](std::size_t row) {
+      return std::fabs(levels.at(row, other) - levels.at(row, tank));
+    };
+    const double to_go_m = apart_m(last) - one_level_for_link_m;
+    return to_go_m > 0.0 && to_go_m <= as_often * (apart_m(before) - apart_m(last));
   });
 }
 

@@ -192,7 +192,7 @@ RC_GTEST_PROP(IsolatedTanks, HaveAnAnswerInAnyYard, ()) {
   RC_ASSERT(study->empty_until_s <= study->back_at_s);
   RC_ASSERT(study->back_at_s < study->ends_at_s);
   const IsolateCost& cost = study->cost;
-  RC_ASSERT(cost.drained_m3 >= 0.0);
+  RC_ASSERT(cost.drained_m3 >= -1e-12);  // an empty one by rounding
   RC_ASSERT(cost.bailed_m3 >= 0.0);
   at_most("drained and bailed, m3", cost.drained_m3 + cost.bailed_m3,
           study->drains[0].from_m3 + 1e-3 * capacity_m3(part(yard.tanks, tank).shape), 1e-4);

@@ -87,6 +87,31 @@ TEST(HardDays, AFilmOverACrestBringsLessThanADripAsksFor) {
   }
 }
 
+// A drip over an empty tank, beside one so large that turns leave more than it asks for: it gave
+// them a fifth of a millilitre, out of nothing.
+TEST(HardDays, ADripAboveAnEmptyTankGivesNoWater) {
+  SmallYard yard;
+  const TankId empty = yard.box("empty", 0.5676, 0.25, 0.4395, 0.0);
+  const TankId below = yard.box("below", 0.157, 0.25, 0.0, 0.0);
+  yard.at(empty).shape = DepthTable{{0.0, 0.25}, {0.0, 0.1419}};
+  yard.at(below).shape = DepthTable{{0.0, 0.125, 0.25}, {0.0, 0.0083, 0.0394}};
+  yard.overflow(empty, 0.0, 0.005, below);
+  yard.box("apart", 0.15829, 1.7845, 0.44, 0.183887);
+  Outlet drip;
+  drip.name = "drip";
+  drip.height_m = 0.5;
+  drip.draw_m3_per_s = 1e-7;
+  drip.open = true;
+  yard.parts.outlets.push_back(drip);
+  yard.hose("empty-drip", empty, OutletId{0}, 0.002, 1.6).length_m = 16.943378;
+  yard.parts.hoses.back().roughness_m = 0.0;
+  yard.sheet.lasts_s = 60.0;
+  const std::optional<RunRecord> record = yard.record();
+  ASSERT_TRUE(record);
+  EXPECT_NEAR(record->outlets[0].delivered_m3, 0.0, 1e-9);
+  EXPECT_NEAR(record->tanks[0].end_m3, 0.0, 1e-9);
+}
+
 // `high` is empty and stands 2 mm over the water of `low`, so nothing should move. What rounding
 // takes out of it at the start has to come back out of `low`, along both hoses: neither of them
 // took so much alone.
