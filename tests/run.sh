@@ -1,16 +1,17 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
-# Builds everything into build/ and runs every test. The tiers differ in how many cases a random test draws.
+# Builds everything into build/ and runs every test. The tiers differ in how many cases a random test draws, in how
+# many yards the physics are written a second time for, and in how many pages a browser is shown.
 #
-#   tests/run.sh          quick: 10 cases, the same every time
-#   tests/run.sh --full   100 cases, the same every time; what .ci/run asks for
-#   tests/run.sh --long   10 000 cases, new ones every time, then the benchmark
+#   tests/run.sh          quick: 10 cases, the same every time; 5 yards, 3 pages
+#   tests/run.sh --full   100 cases, the same every time; 60 yards or so, every page; what .ci/run asks for
+#   tests/run.sh --long   10 000 cases, new ones every time, 300 yards, every page, then the benchmark
 #   tests/run.sh --build  builds, and runs no test
 #
 # Installs what is missing first (tests/setup.sh). With CI=true a warning stops the build.
 set -euo pipefail
 
-usage() { sed -n '3,10s/^# \{0,1\}//p' "$0"; }
+usage() { sed -n '3,11s/^# \{0,1\}//p' "$0"; }
 
 tier=quick
 for word in "$@"; do
@@ -74,7 +75,11 @@ case "$tier" in
   long) draw="max_success=10000" ;;
 esac
 export RC_PARAMS="${RC_PARAMS:-$draw}"
-echo "run.sh: random cases: $RC_PARAMS"
+case "$tier" in
+  quick) export PEERS_YARDS="${PEERS_YARDS:-5}" SHOWN_PAGES="${SHOWN_PAGES:-demo,hostile,season}" ;;
+  long) export PEERS_YARDS="${PEERS_YARDS:-300}" ;;
+esac
+echo "run.sh: random cases: $RC_PARAMS${PEERS_YARDS:+; $PEERS_YARDS yards a second reading}${SHOWN_PAGES:+; pages $SHOWN_PAGES}"
 
 answers=$(mktemp)
 trap 'rm -f "$answers"' EXIT
@@ -95,10 +100,10 @@ if [ "$tier" = long ]; then
     echo "run.sh: no benchmark in this checkout"
   fi
 elif [ "$tier" = full ]; then
-  echo "Left to tests/run.sh --long: random tests at 10 000 cases each, and the benchmark."
+  echo "Left to tests/run.sh --long: random tests at 10 000 cases each, 300 yards, and the benchmark."
 else
-  echo "Every test ran. Left to tests/run.sh --full: random tests at 100 cases each; to --long: at 10 000, and the"
-  echo "benchmark."
+  echo "Every test ran. Left to tests/run.sh --full: random tests at 100 cases each, more yards for the second reading,"
+  echo "and every page in the browser; to --long: 10 000 cases, and the benchmark."
 fi
 
 summary=$(grep -E '[0-9]+ tests? failed out of [0-9]+' "$answers" | tail -n 1 || true)
