@@ -57,6 +57,30 @@ std::vector<std::size_t> drawing_outlets(const Array& array, const DaySheet& she
   return drawing;
 }
 
+/// Pumps that are switched on at a moment and draw on water that the tank shares, in plan order. A
+/// pump with a switch of its own may stand all the same.
+std::vector<std::size_t> drawing_pumps(const Array& array, const DaySheet& sheet, TankId tank,
+                                       double at_s) {
+  const Parts& parts = array.parts();
+  std::vector<bool> on;
+  for (const Pump& pump : parts.pumps) on.push_back(pump.running);
+  for (const TimedStep& step : sheet.steps) {
+    if (step.at_s > at_s) break;
+    for (const Action& action : step.actions) {
+      if (const auto* pump = std::get_if<PumpId>(&action.part)) {
+        on[pump->index] = action.does == Action::Does::start;
+      }
+    }
+  }
+  const std::vector<std::size_t> group = groups_in_row(parts, open_at(array, sheet, at_s));
+  const Row row(parts);
+  std::vector<std::size_t> drawing;
+  for (std::size_t i = 0; i < on.size(); ++i) {
+    if (on[i] && group[row.of(parts.pumps[i].from)] == group[row.of(tank)]) drawing.push_back(i);
+  }
+  return drawing;
+}
+
 double rain_at(const DaySheet& sheet, double at_s) {
   double rain_m_per_s = 0.0;
   for (const TimedStep& step : sheet.steps) {
@@ -183,8 +207,17 @@ std::string what_was_open(const Array& array, const DaySheet& sheet, TankId tank
   for (const std::size_t i : drawing_outlets(array, sheet, tank, at_s)) {
     names.push_back(array.outlets()[i].name);
   }
-  if (!names.empty()) return "while " + listed(names) + " stood open";
-  return "while no outlet stood open";
+  std::vector<std::string> pumps;
+  for (const std::size_t i : drawing_pumps(array, sheet, tank, at_s)) {
+    pumps.push_back(array.parts().pumps[i].name);
+  }
+  const std::string drew = pumps.empty() ? "" : listed(pumps) + " drew";
+  if (!names.empty()) {
+    return "while " + listed(names) + " stood open" + (drew.empty() ? "" : " and " + drew);
+  }
+  if (!drew.empty()) return "while " + drew;
+  return array.parts().pumps.empty() ? "while no outlet stood open"
+                                     : "while no outlet stood open and no pump drew";
 }
 
 std::string pulled_through(const Array& array, const DaySheet& sheet, TankId tank, double at_s) {
@@ -205,6 +238,9 @@ std::string pulled_through(const Array& array, const DaySheet& sheet, TankId tan
   std::vector<Place> drawers;
   for (const std::size_t i : drawing_outlets(array, sheet, tank, at_s)) {
     drawers.push_back(place_of(parts, i));
+  }
+  for (const std::size_t i : drawing_pumps(array, sheet, tank, at_s)) {
+    drawers.push_back(parts.pumps[i].from);
   }
   for (const Leak& leak : parts.leaks) drawers.emplace_back(leak.tank);
   std::optional<Place> nearest;

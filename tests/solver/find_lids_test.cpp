@@ -187,6 +187,30 @@ TEST(VentTooSmall, IsFoundBeyondHalfAndNotBeyondAll) {
   EXPECT_TRUE(found().empty());
 }
 
+TEST(VentTooSmall, NamesThePumpThatDrew) {
+  Pair yard;
+  yard.parts.outlets[0].at.reset();  // the tap stands behind the pump
+  yard.parts.outlets[0].height_m = 1.0;
+  Pump jet;
+  jet.name = "jet";
+  jet.from = yard.near;
+  jet.to = yard.tap;
+  jet.curve = {{0.0, 10.0}, {1e-4, 5.0}, {2e-4, 1.0}};
+  yard.parts.pumps.push_back(jet);
+  yard.sheet.steps.push_back({10.0, {{Action::Does::start, PumpId{0}}}, {}});
+  RunRecord record = yard.record_of_nothing();
+  record.pumps.resize(1);
+  record.tanks[1].headspace.lowest_pa = -130.0;
+  record.tanks[1].headspace.lowest_at_s = 20.0;
+  const auto says = [&] {
+    return the_one(yard.found(find_vent_too_small, record), FindingKind::vent_too_small).says;
+  };
+  EXPECT_THAT(says(), HasSubstr("while `jet` drew"));
+  EXPECT_THAT(says(), HasSubstr("it is pulled through `link`"));
+  record.tanks[1].headspace.lowest_at_s = 5.0;
+  EXPECT_THAT(says(), HasSubstr("while no outlet stood open and no pump drew"));
+}
+
 TEST(VentTooSmall, IsFoundForPressureToo) {
   Pair yard;
   RunRecord record = yard.record_of_nothing();
