@@ -175,6 +175,7 @@ void Accounts::note_dry(const Stepper& stepper, const Setting& setting, std::siz
     moment.level_m.push_back(stepper.end().level(i));
   }
   if (record.stranded_m3 <= 0.0) return;
+  moment.gas_m = stepper.end().gas_m;
   moment.hose_open = setting.hose_open;
   moment.crest_full = setting.crest_primed;
   moment.header_full = setting.header_primed;

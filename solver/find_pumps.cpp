@@ -88,6 +88,14 @@ std::string what_to_do(const Array& array, PumpId pump, const PumpRecord& record
                        const PumpStranded& stranded, DayAgain& again, const PumpAgain& pumps) {
   const Parts& parts = array.parts();
   std::vector<std::string> steps;
+  std::vector<std::string> airless;
+  for (const PumpStranded::Tank& tank : stranded.tanks) {
+    if (tank.by_vacuum) airless.push_back(part(parts.tanks, tank.tank).name);
+  }
+  if (!airless.empty()) {
+    steps.push_back("let air in under the lid" + std::string(airless.size() == 1 ? "" : "s") +
+                    " of " + listed(airless) + " first, by holes as `tankyard vent` finds them");
+  }
   if (const auto hose = wider(array, pump, stranded, again, pumps)) steps.push_back(*hose);
   const std::optional<TankId> by = drew_air_by(array, pump, *record.air_drawn);
   if (by) {

@@ -48,6 +48,8 @@ std::string remedy(const Parts& parts, const Kept& kept) {
              "or lay it lower";
     case Keeper::Is::mouth:
       return "set the mouth of " + hose + " lower, or raise the stand of " + tank;
+    case Keeper::Is::vacuum:
+      return "let air in under the lid of " + tank + ", by a hole as `tankyard vent` finds it";
     case Keeper::Is::thin:
       break;
   }

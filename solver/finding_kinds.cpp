@@ -105,7 +105,8 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "a full tank.",
        "Do what the finding names: open the valve that is shut, join the tank that is not "
        "joined, set the mouth of the hose lower in the tank's wall or the tank higher on its "
-       "stand, let the air out of the hose's hump, or fit a wider hose."},
+       "stand, let the air out of the hose's hump, let air in under the tank's lid, or fit a "
+       "wider hose."},
       {FindingKind::uneven_rims, "uneven-rims",
        "Tanks are joined by hoses that are open at the start, and the levels at which they begin "
        "to lose water (overflow or rim, whichever is lower) are more than 20 mm apart, and so at "
@@ -216,7 +217,9 @@ const std::vector<KindOfFinding>& kinds_of_finding() {
        "The figure is the litres that stood stranded then: above the highest sill (mouth, crest or "
        "header that holds air) on the way from their tank to the pump, in tanks that any hose, "
        "open or shut, joins to it, less than 1 L in a tank left out. A hose counts as too thin "
-       "where its way is open; of several the one whose ends stand furthest apart is named. The "
+       "where its way is open; of several the one whose ends stand furthest apart is named. A "
+       "vacuum under the tank's own lid is named instead where it takes more than half of the "
+       "height that its water stands above that sill. The "
        "pump passes nothing from then on until it is stopped, and started with water at its inlet "
        "again: pumps that prime themselves are not reckoned with.",
        "A pump without prime delivers nothing, beside full tanks, and its seal runs dry.",

@@ -123,6 +123,7 @@ void PumpAccounts::note(const Stepper& stepper, const Setting& setting,
       for (std::size_t i = 0; i < network_.tanks.size(); ++i) {
         record.air_drawn->level_m.push_back(stepper.now().level(i));
       }
+      record.air_drawn->gas_m = stepper.now().gas_m;
       record.air_drawn->hose_open = setting.hose_open;
       record.air_drawn->crest_full = setting.crest_primed;
       record.air_drawn->header_full = header_was_full;

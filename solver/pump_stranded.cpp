@@ -35,7 +35,9 @@ PumpStranded stranded_by(const Array& array, PumpId id, const AirDrawn& moment) 
     const double above_m3 = moment.water_m3[i] - below_m3;
     if (above_m3 < least_m3) continue;
     const bool thin = keeper.is == Keeper::Is::thin;
-    stranded.tanks.push_back({tank, above_m3, keeper.hose, thin, in_words(parts, keeper)});
+    const bool by_vacuum = keeper.is == Keeper::Is::vacuum;
+    stranded.tanks.push_back(
+        {tank, above_m3, keeper.hose, thin, by_vacuum, in_words(parts, keeper)});
     stranded.total_m3 += above_m3;
   }
   std::stable_sort(

@@ -18,6 +18,7 @@ struct PumpStranded {
     double m3 = 0.0;
     std::optional<HoseId> hose;  ///< that kept it; none: no single hose did
     bool thin = false;           ///< the way is open, and that hose too thin
+    bool by_vacuum = false;      ///< the way is open, and too little air comes in
     std::string why;             ///< "`a-b` is too thin to bring it in time"
   };
   std::vector<Tank> tanks;  ///< most water first; those with less than 1 L are left out, ...

@@ -77,6 +77,9 @@ struct HoseRecord {
 /// How a yard stood at some moment.
 struct YardMoment {
   std::vector<double> level_m;  ///< per tank, above the datum
+  /// Per tank, what its headspace presses on the water, as head; below 0: it holds the water back.
+  /// Empty where every lid is open.
+  std::vector<double> gas_m;
   std::vector<bool> hose_open;
   std::vector<bool> crest_full;   ///< per hose; only read where there is a crest
   std::vector<bool> header_full;  ///< per header

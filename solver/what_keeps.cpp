@@ -102,6 +102,12 @@ double WhatKeeps::apart_m(const Leg& leg) const {
   return near_m == nowhere || far_m == nowhere ? nowhere : far_m - near_m;
 }
 
+bool WhatKeeps::held_by_vacuum(TankId tank, double over_m) const {
+  constexpr double most_of_it = 0.5;
+  if (moment_.gas_m.empty()) return false;
+  return -moment_.gas_m[tank.index] > most_of_it * (moment_.level_m[tank.index] - over_m);
+}
+
 Keeper WhatKeeps::on_open_way(TankId tank) const {
   Sill highest;
   Keeper thinnest;
@@ -119,7 +125,13 @@ Keeper WhatKeeps::on_open_way(TankId tank) const {
   thinnest.sill_m = highest.height_m;
   if (!highest.keeper.hose) return thinnest;
   const double bore = part(parts_.hoses, *highest.keeper.hose).bore_m;
-  if (moment_.level_m[tank.index] > highest.height_m + bore) return thinnest;
+  if (moment_.level_m[tank.index] > highest.height_m + bore) {
+    if (held_by_vacuum(tank, highest.height_m)) {
+      thinnest.is = Keeper::Is::vacuum;
+      thinnest.vacuum_m = -moment_.gas_m[tank.index];
+    }
+    return thinnest;
+  }
   highest.keeper.sill_m = highest.height_m;
   return highest.keeper;
 }
@@ -150,6 +162,9 @@ std::string in_words(const Parts& parts, const Keeper& keeper) {
              " holds air";
     case Keeper::Is::mouth:
       return "it stands no higher than the mouth of " + hose + " at " + in_metres(keeper.sill_m);
+    case Keeper::Is::vacuum:
+      return "its lid lets too little air in: a vacuum of " + in_metres(keeper.vacuum_m) +
+             " of water holds it back";
     case Keeper::Is::thin:
       break;
   }

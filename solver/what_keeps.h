@@ -14,18 +14,20 @@
 // sills: the heights that water has to stand above to pass, which are the mouths of its hoses,
 // crests and headers that hold air, and the place itself. The way that counts is the one whose
 // highest sill is lowest. Water that stands no higher than that sill is kept by it; if it stands
-// higher, the way is open and merely too thin.
+// higher, the way is open, and either a vacuum over it takes most of what could drive it, or the
+// way is merely too thin.
 
 namespace tankyard {
 
 /// What keeps the water of one tank.
 struct Keeper {
-  enum class Is { shut, no_hose, one_way, holds_air, header_air, mouth, thin };
+  enum class Is { shut, no_hose, one_way, holds_air, header_air, mouth, vacuum, thin };
   Is is = Is::thin;
   std::optional<HoseId> hose;
   std::optional<HeaderId> header;
   std::vector<HoseId> shut;
   double sill_m = -std::numeric_limits<double>::infinity();  ///< highest one on the way, if any
+  double vacuum_m = 0.0;  ///< of water, that holds the tank's own back
 };
 
 /// Judges tanks against one place where water is wanted, at one moment.
@@ -44,6 +46,7 @@ class WhatKeeps {
   bool against(const Leg& leg) const;
   double apart_m(const Leg& leg) const;
   Keeper on_open_way(TankId tank) const;
+  bool held_by_vacuum(TankId tank, double over_m) const;
 
   const Parts& parts_;
   const YardMoment& moment_;

@@ -110,7 +110,7 @@ shape = { upright = { diameter = "0.6 m", height = "0.9 m" } }
 [[top_up]]
 into = "butt"
 flow = "20 L/min"
-starts_below = "0.2 m"
+starts_below = "0.598 m"
 stops_above = "0.6 m"
 [[leak]]
 tank = "butt"

@@ -113,6 +113,16 @@ TEST(StrandedWater, StandsBehindAThinHose) {
 }
 
 // A tank that no hose joins to the tap is another matter while tanks of its own hold water back ...
+// The hose is wide and open, but no air comes in over the 500 L.
+TEST(StrandedWater, StandsUnderAVacuum) {
+  SmallYard yard = dry_tap();
+  yard.at(id_at<TankId>(1)).lid.kind = Lid::Kind::sealed;
+  const Finding found = the_one(yard.found_in_run(), FindingKind::stranded_water);
+  EXPECT_NEAR(found.value, 480.0, 20.0);
+  EXPECT_THAT(found.says, testing::HasSubstr("its lid lets too little air in: a vacuum of 0."));
+  EXPECT_THAT(found.do_this, testing::HasSubstr("let air in under the lid of `other`"));
+}
+
 TEST(StrandedWater, LeavesOutATankThatNoHoseJoinsToIt) {
   SmallYard yard = dry_tap();
   yard.parts.hoses[0].valve->open = false;

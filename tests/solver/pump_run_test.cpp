@@ -113,6 +113,25 @@ TEST(PumpRun, TakesTheEnergyReckonedByHand) {
   EXPECT_NEAR(record->pumps[0].ran_s, 3600.0, 1e-6);
 }
 
+// The far tank stands full behind a wide hose, under a lid that lets no air in.
+TEST(PumpRun, StrandsWhatAVacuumHoldsBack) {
+  PumpedPair yard;
+  yard.parts.hoses[0].bore_m = 0.050;
+  yard.at(yard.far).lid.kind = Lid::Kind::sealed;
+  yard.sheet.steps = {at(4000.0, {{Action::Does::stop, PumpId{0}}})};
+  const auto record = yard.record();
+  ASSERT_TRUE(record);
+  ASSERT_TRUE(record->pumps[0].air_drawn);
+  const PumpStranded stranded = stranded_by(*yard.array(), PumpId{0}, *record->pumps[0].air_drawn);
+  ASSERT_EQ(stranded.tanks.size(), 1U);
+  EXPECT_TRUE(stranded.tanks[0].by_vacuum);
+  EXPECT_FALSE(stranded.tanks[0].thin);
+  const std::vector<Finding> findings = find_in_run(*yard.array(), yard.sheet, {}, *record);
+  const Finding air = the_one(findings, FindingKind::pump_draws_air);
+  EXPECT_THAT(air.says, HasSubstr("its lid lets too little air in: a vacuum of 0."));
+  EXPECT_THAT(air.do_this, HasSubstr("let air in under the lid of `far` first"));
+}
+
 TEST(PumpRun, DrawsAirFromAHeaderAndStrandsWhatComesTooSlowly) {
   PumpedPair yard;
   yard.sheet.steps = {at(4000.0, {{Action::Does::stop, PumpId{0}}})};
