@@ -58,7 +58,7 @@ bool can_go_together(const Fault& a, const Fault& b);
 /// "`bed-hose` off at `rail`", "hole in the lid of `cage-2` blocked": a phrase.
 std::string in_words(const Parts& parts, const Fault& fault);
 
-/// "hose-off", for programs and tables.
+/// "hose_off_at_from", for programs and tables.
 const char* word_for(Fault::Kind kind);
 
 /// Name of the part that fails: of a hose rather than of its valve.
