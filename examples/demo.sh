@@ -22,7 +22,7 @@ log=$(mktemp)
 trap 'rm -f "$log"' EXIT
 settings=(-DBUILD_FOR=release -DBUILD_TESTING=OFF)
 if command -v ccache >/dev/null; then settings+=(-DCMAKE_CXX_COMPILER_LAUNCHER=ccache); fi
-echo "building tankyard (the first time takes a minute or two)"
+echo "building tankyard (the first time takes some minutes)"
 if ! { cmake -S . -B build-demo -G Ninja "${settings[@]}" && cmake --build build-demo; } \
     >"$log" 2>&1; then
   tail -n 60 "$log" >&2
