@@ -111,7 +111,7 @@ double Balance::shift(const std::vector<int>& places, const Ask& ask, Instant& i
     }
     return sum_m3;
   };
-  if (missing(from_m) == 0.0) return 0.0;
+  if (missing(from_m) == 0.0) return 0.0;  // or it would drift along a stretch without slope
   double low = floor_m;
   double high = roof_m;
   // Closer brackets first, so that most sweeps need few halvings.

@@ -7,6 +7,7 @@
 #include <cstdio>
 #include <limits>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "solver/drills.h"
@@ -29,18 +30,18 @@ Place place_of(const Parts& parts, std::size_t outlet) {
   return it.at ? it.at->place : Place(id_at<OutletId>(outlet));
 }
 
-std::vector<bool> outlets_open_at(const Parts& parts, const DaySheet& sheet, double at_s) {
-  std::vector<bool> open;
-  for (const Outlet& outlet : parts.outlets) open.push_back(outlet.open);
+/// Which parts of a kind the day sheet has open or running at a moment. `on`: which were at first.
+template <class Id>
+std::vector<bool> on_at(const DaySheet& sheet, double at_s, std::vector<bool> on) {
   for (const TimedStep& step : sheet.steps) {
     if (step.at_s > at_s) break;
     for (const Action& action : step.actions) {
-      if (const auto* outlet = std::get_if<OutletId>(&action.part)) {
-        open[outlet->index] = action.does == Action::Does::open;
+      if (const auto* id = std::get_if<Id>(&action.part)) {
+        on[id->index] = action.does == Action::Does::open || action.does == Action::Does::start;
       }
     }
   }
-  return open;
+  return on;
 }
 
 /// Outlets that stand open at a moment and share water with the tank, in plan order.
@@ -49,7 +50,9 @@ std::vector<std::size_t> drawing_outlets(const Array& array, const DaySheet& she
   const Parts& parts = array.parts();
   const std::vector<std::size_t> group = groups_in_row(parts, open_at(array, sheet, at_s));
   const Row row(parts);
-  const std::vector<bool> open = outlets_open_at(parts, sheet, at_s);
+  std::vector<bool> open;
+  for (const Outlet& outlet : parts.outlets) open.push_back(outlet.open);
+  open = on_at<OutletId>(sheet, at_s, std::move(open));
   std::vector<std::size_t> drawing;
   for (std::size_t i = 0; i < open.size(); ++i) {
     if (open[i] && group[row.of(place_of(parts, i))] == group[row.of(tank)]) drawing.push_back(i);
@@ -64,14 +67,7 @@ std::vector<std::size_t> drawing_pumps(const Array& array, const DaySheet& sheet
   const Parts& parts = array.parts();
   std::vector<bool> on;
   for (const Pump& pump : parts.pumps) on.push_back(pump.running);
-  for (const TimedStep& step : sheet.steps) {
-    if (step.at_s > at_s) break;
-    for (const Action& action : step.actions) {
-      if (const auto* pump = std::get_if<PumpId>(&action.part)) {
-        on[pump->index] = action.does == Action::Does::start;
-      }
-    }
-  }
+  on = on_at<PumpId>(sheet, at_s, std::move(on));
   const std::vector<std::size_t> group = groups_in_row(parts, open_at(array, sheet, at_s));
   const Row row(parts);
   std::vector<std::size_t> drawing;

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/spill.h"
 
-#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
@@ -106,8 +105,8 @@ FlowAndSlope fixed_draw(double height_m, double asked_m3_per_s) {
   // A head put on the sill may lie below it by its last digit; without a slope there it would be
   // lost.
   constexpr double last_digit = 1e-9;
-  const double x = std::max(height_m / draw_fades_over_m, -last_digit);
-  if (x == -last_digit) return {};
+  const double x = height_m / draw_fades_over_m;
+  if (x < -last_digit) return {};
   if (x < 0.0) return {0.0, asked_m3_per_s * 2.0 / draw_fades_over_m};
   if (x >= 1.0) return {asked_m3_per_s, 0.0};
   return {asked_m3_per_s * x * (2.0 - x), asked_m3_per_s * 2.0 * (1.0 - x) / draw_fades_over_m};

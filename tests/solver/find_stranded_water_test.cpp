@@ -112,7 +112,6 @@ TEST(StrandedWater, StandsBehindAThinHose) {
   EXPECT_THAT(found.says, testing::HasSubstr("`link` is too thin"));
 }
 
-// A tank that no hose joins to the tap is another matter while tanks of its own hold water back ...
 // The hose is wide and open, but no air comes in over the 500 L.
 TEST(StrandedWater, StandsUnderAVacuum) {
   SmallYard yard = dry_tap();
@@ -123,6 +122,7 @@ TEST(StrandedWater, StandsUnderAVacuum) {
   EXPECT_THAT(found.do_this, testing::HasSubstr("let air in under the lid of `other`"));
 }
 
+// A tank that no hose joins to the tap is another matter while tanks of its own hold water back ...
 TEST(StrandedWater, LeavesOutATankThatNoHoseJoinsToIt) {
   SmallYard yard = dry_tap();
   yard.parts.hoses[0].valve->open = false;

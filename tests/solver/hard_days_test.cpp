@@ -19,6 +19,16 @@ void has_an_answer(const SmallYard& yard) {
   EXPECT_NEAR(ledger.closing_error_m3(), 0.0, 1e-9 * ledger.passed_m3 + 1e-12);
 }
 
+/// An open outlet at the end of a hose that names it.
+void drip(SmallYard& yard, double height_m, double draw_m3_per_s) {
+  Outlet drip;
+  drip.name = "drip";
+  drip.height_m = height_m;
+  drip.draw_m3_per_s = draw_m3_per_s;
+  drip.open = true;
+  yard.parts.outlets.push_back(drip);
+}
+
 //  2.2 |~|         ______       `full` gives what it has through `rail` to `empty`, whose lid is
 //      |f|        |      |      sealed and whose mouth lies 0.6 m under the water of `full`.
 //  1.6 |u|   .----|      |      `rail` then stands a little over that mouth. A turn that left it
@@ -49,12 +59,7 @@ TEST(HardDays, AHeaderGivesALittleOverAMouthAndADrip) {
   const TankId full = yard.box("full", 0.08, 0.83, 1.84, 0.065);
   yard.box("apart", 0.01, 1.5, 2.0, 0.0);
   const HeaderId rail = yard.header("rail", 0.0);
-  Outlet drip;
-  drip.name = "drip";
-  drip.height_m = 1.5;
-  drip.draw_m3_per_s = 9e-7;
-  drip.open = true;
-  yard.parts.outlets.push_back(drip);
+  drip(yard, 1.5, 9e-7);
   yard.hose("rail-empty", rail, empty, 0.036).to.height_m = 0.886;
   yard.hose("rail-full", rail, full, 0.004).length_m = 0.2;
   yard.hose("rail-drip", rail, OutletId{0}, 0.100);
@@ -71,11 +76,7 @@ TEST(HardDays, AFilmOverACrestBringsLessThanADripAsksFor) {
   const TankId high = yard.box("high", 2.0, 1.2, 0.5, 1.0);
   yard.at(high).outlet_height_m = 0.2;
   const HeaderId rail = yard.header("rail", 0.5);
-  Outlet drip;
-  drip.name = "drip";
-  drip.height_m = 0.218;
-  drip.open = true;
-  yard.parts.outlets.push_back(drip);
+  drip(yard, 0.218, 2e-7);
   yard.hose("high-rail", high, rail, 0.100, 1.5).crest_m = 0.7;
   yard.hose("low-high", low, high, 0.050, 61.5).length_m = 0.2;
   yard.hose("rail-drip", rail, OutletId{0}, 0.100, 21.5).length_m = 7.0;
@@ -87,8 +88,8 @@ TEST(HardDays, AFilmOverACrestBringsLessThanADripAsksFor) {
   }
 }
 
-// A drip over an empty tank, beside one so large that turns leave more than it asks for: it gave
-// them a fifth of a millilitre, out of nothing.
+// A drip over an empty tank, beside a tank so large that turns leave more than it asks for: it
+// gave it a fifth of a millilitre, out of nothing.
 TEST(HardDays, ADripAboveAnEmptyTankGivesNoWater) {
   SmallYard yard;
   const TankId empty = yard.box("empty", 0.5676, 0.25, 0.4395, 0.0);
@@ -97,12 +98,7 @@ TEST(HardDays, ADripAboveAnEmptyTankGivesNoWater) {
   yard.at(below).shape = DepthTable{{0.0, 0.125, 0.25}, {0.0, 0.0083, 0.0394}};
   yard.overflow(empty, 0.0, 0.005, below);
   yard.box("apart", 0.15829, 1.7845, 0.44, 0.183887);
-  Outlet drip;
-  drip.name = "drip";
-  drip.height_m = 0.5;
-  drip.draw_m3_per_s = 1e-7;
-  drip.open = true;
-  yard.parts.outlets.push_back(drip);
+  drip(yard, 0.5, 1e-7);
   yard.hose("empty-drip", empty, OutletId{0}, 0.002, 1.6).length_m = 16.943378;
   yard.parts.hoses.back().roughness_m = 0.0;
   yard.sheet.lasts_s = 60.0;
