@@ -205,9 +205,11 @@ std::string what_was_open(const Array& array, const DaySheet& sheet, TankId tank
   }
   std::vector<std::string> pumps;
   for (const std::size_t i : drawing_pumps(array, sheet, tank, at_s)) {
-    pumps.push_back(array.parts().pumps[i].name);
+    const Pump& pump = array.parts().pumps[i];
+    const bool may_stand = pump.stops_below || pump.pressure_switch || pump.runs_at_most_s;
+    pumps.push_back(named(pump.name) + (may_stand ? " was switched on" : " drew"));
   }
-  const std::string drew = pumps.empty() ? "" : listed(pumps) + " drew";
+  const std::string drew = pumps.empty() ? "" : joined_up(pumps);
   if (!names.empty()) {
     return "while " + listed(names) + " stood open" + (drew.empty() ? "" : " and " + drew);
   }

@@ -207,6 +207,9 @@ TEST(VentTooSmall, NamesThePumpThatDrew) {
   };
   EXPECT_THAT(says(), HasSubstr("while `jet` drew"));
   EXPECT_THAT(says(), HasSubstr("it is pulled through `link`"));
+  // One with a switch of its own may have stood just then.
+  yard.parts.pumps[0].runs_at_most_s = 600.0;
+  EXPECT_THAT(says(), HasSubstr("while `jet` was switched on"));
   record.tanks[1].headspace.lowest_at_s = 5.0;
   EXPECT_THAT(says(), HasSubstr("while no outlet stood open and no pump drew"));
 }
