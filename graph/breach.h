@@ -14,4 +14,17 @@ namespace tankyard {
   std::abort();
 }
 
+/// Stops unless a rule is kept, as "breach: where: needs rule".
+inline void require(const char* where, bool kept, const char* rule) {
+  if (!kept) breach(where, std::string("needs ") + rule);
+}
+
+/// The same for a rule about a number, which is told too.
+inline void require(const char* where, bool kept, const char* rule, double value) {
+  if (kept) return;
+  char got[40];
+  std::snprintf(got, sizeof got, "%.9g", value);
+  breach(where, std::string("needs ") + rule + ", got " + got);
+}
+
 }  // namespace tankyard

@@ -87,9 +87,9 @@ struct Passes {
   }
 };
 
-using OpenDrawing = boost::filtered_graph<Drawing, Passes>;
+using OpenPart = boost::filtered_graph<Drawing, Passes>;
 
-OpenDrawing open_drawing(const Array& array, const OpenHoses& open, const char* asked) {
+OpenPart open_drawing(const Array& array, const OpenHoses& open, const char* asked) {
   if (open.size() != array.hoses().size()) {
     breach(asked, std::to_string(open.size()) + " entries for " +
                       std::to_string(array.hoses().size()) + " hoses");
@@ -106,7 +106,7 @@ struct Groups {
 };
 
 Groups groups_of(const Array& array, const OpenHoses& open, const char* asked) {
-  const OpenDrawing drawing = open_drawing(array, open, asked);
+  const OpenPart drawing = open_drawing(array, open, asked);
   Groups groups;
   groups.of_point.resize(boost::num_vertices(array.joins().drawing));
   groups.count = static_cast<std::size_t>(boost::connected_components(
@@ -216,8 +216,8 @@ CutOff cut_off_by(const Array& array, const OpenHoses& open, const std::vector<H
 // between the same pair would each pass for the only way; lines are told apart by themselves here.
 // A stack in place of recursion: a chain may be 100 000 tanks long.
 std::vector<HoseId> only_ways(const Array& array, const OpenHoses& open) {
-  const OpenDrawing drawing = open_drawing(array, open, "only_ways");
-  using NextLine = boost::graph_traits<OpenDrawing>::out_edge_iterator;
+  const OpenPart drawing = open_drawing(array, open, "only_ways");
+  using NextLine = boost::graph_traits<OpenPart>::out_edge_iterator;
   struct Visit {
     std::size_t point;
     NextLine next;

@@ -4,11 +4,12 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <numbers>
 
 namespace tankyard {
 namespace {
 
-constexpr double pi = 3.14159265358979323846;
+using std::numbers::pi;
 constexpr double lying_lid_m = 0.4;  // across; stated in the header
 
 double disc_m2(double diameter_m) { return pi / 4.0 * diameter_m * diameter_m; }

@@ -60,4 +60,9 @@ inline double lip_m(const Tank& tank) {
   return tank.base_m + (tank.overflow ? tank.overflow->height_m : height_m(tank.shape));
 }
 
+/// Water in the tank when it stands at its lip, m3.
+inline double lip_volume_m3(const Tank& tank) {
+  return volume_m3(tank.shape, lip_m(tank) - tank.base_m);
+}
+
 }  // namespace tankyard

@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "graph/time_units.h"
 #include "io/commands.h"
 #include "io/json.h"
 #include "io/report.h"
@@ -14,7 +15,6 @@
 namespace tankyard {
 namespace {
 
-constexpr double day_s = 86400.0;
 constexpr int most_days = 1000;
 
 /// Days of `--dry`; 0: it is not given. None: it cannot be used.

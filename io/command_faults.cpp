@@ -21,7 +21,7 @@ namespace {
 constexpr unsigned most_threads = 256;
 
 /// What can be said no to before the plan is read.
-std::optional<FaultOptions> options_of(const Asked& asked, const Desk& desk) {
+std::optional<FaultOptions> faults_options(const Asked& asked, const Desk& desk) {
   FaultOptions options;
   options.pairs = !asked.no_pairs;
   if (asked.threads) {
@@ -75,7 +75,7 @@ Result<FaultStudy> study_watched(const Plan& plan, FaultOptions options, const A
 }  // namespace
 
 Answer answer_faults(const Asked& asked, const Desk& desk) {
-  const std::optional<FaultOptions> options = options_of(asked, desk);
+  const std::optional<FaultOptions> options = faults_options(asked, desk);
   if (!options) return {Exit::unusable, {}};
   const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
   if (!plan) return {Exit::unusable, {}};

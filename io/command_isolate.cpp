@@ -6,6 +6,7 @@
 #include <cmath>
 #include <filesystem>
 
+#include "graph/time_units.h"
 #include "io/asked_quantity.h"
 #include "io/commands.h"
 #include "io/files.h"
@@ -22,10 +23,8 @@
 namespace tankyard {
 namespace {
 
-constexpr double day_s = 86400.0;
-
 /// What can be said no to before the plan is read.
-std::optional<IsolateOptions> options_of(const Asked& asked, const Desk& desk) {
+std::optional<IsolateOptions> isolate_options(const Asked& asked, const Desk& desk) {
   IsolateOptions options;
   if (asked.all && !asked.more.empty()) {
     complain(desk.err, fmt::format("`--all` asks for every tank, and `{}` for one", asked.more[0]),
@@ -183,7 +182,7 @@ Answer answer_all(const Asked& asked, const Plan& plan, const IsolateOptions& op
 }  // namespace
 
 Answer answer_isolate(const Asked& asked, const Desk& desk) {
-  std::optional<IsolateOptions> options = options_of(asked, desk);
+  std::optional<IsolateOptions> options = isolate_options(asked, desk);
   if (!options) return {Exit::unusable, {}};
   const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
   if (!plan) return {Exit::unusable, {}};

@@ -23,7 +23,7 @@ namespace tankyard {
 namespace {
 
 /// What can be said no to before the plan is read.
-std::optional<LinkOptions> options_of(const Asked& asked, const Desk& desk) {
+std::optional<LinkOptions> link_options(const Asked& asked, const Desk& desk) {
   LinkOptions options;
   if (asked.more.empty()) {
     complain(
@@ -99,7 +99,7 @@ Result<LinkStudy> study_watched(const Plan& plan, TankId tank, LinkOptions optio
 }  // namespace
 
 Answer answer_link(const Asked& asked, const Desk& desk) {
-  std::optional<LinkOptions> options = options_of(asked, desk);
+  std::optional<LinkOptions> options = link_options(asked, desk);
   if (!options) return {Exit::unusable, {}};
   // Read once: standard input cannot be read again for `--write`.
   const bool piped = asked.first == "-";

@@ -48,7 +48,7 @@ std::pair<std::vector<Finding>, bool> findings_watched(const Plan& plan, RunOpti
 }
 
 /// What can be said no to before the plan is read.
-std::optional<RunOptions> options_of(const Asked& asked, const Desk& desk) {
+std::optional<RunOptions> run_options(const Asked& asked, const Desk& desk) {
   RunOptions options;
   options.most_steps = most_steps;
   if (!take_tolerance(asked, desk, options)) return std::nullopt;
@@ -107,7 +107,7 @@ bool series_can_be_had(const Asked& asked, const Plan& plan, RunOptions& options
 }  // namespace
 
 Answer answer_run(const Asked& asked, const Desk& desk) {
-  std::optional<RunOptions> options = options_of(asked, desk);
+  std::optional<RunOptions> options = run_options(asked, desk);
   if (!options) return {Exit::unusable, {}};
   const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
   if (!plan) return {Exit::unusable, {}};

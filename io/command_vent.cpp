@@ -15,7 +15,7 @@ namespace tankyard {
 namespace {
 
 /// What can be said no to before the plan is read.
-std::optional<VentOptions> options_of(const Asked& asked, const Desk& desk) {
+std::optional<VentOptions> vent_options(const Asked& asked, const Desk& desk) {
   VentOptions options;
   if (!take_tolerance(asked, desk, options.run)) return std::nullopt;
   return options;
@@ -24,7 +24,7 @@ std::optional<VentOptions> options_of(const Asked& asked, const Desk& desk) {
 }  // namespace
 
 Answer answer_vent(const Asked& asked, const Desk& desk) {
-  const std::optional<VentOptions> options = options_of(asked, desk);
+  const std::optional<VentOptions> options = vent_options(asked, desk);
   if (!options) return {Exit::unusable, {}};
   const std::optional<Plan> plan = plan_or_mistakes(asked.first, desk);
   if (!plan) return {Exit::unusable, {}};

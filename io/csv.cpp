@@ -6,11 +6,13 @@
 #include <cmath>
 #include <iterator>
 
+#include "graph/time_units.h"
+#include "io/units.h"
+
 namespace tankyard {
 namespace {
 
 constexpr double most_usual_rows = 1500.0;
-constexpr double l_min_per_m3_s = 60000.0;
 
 /// A number, with no minus before a zero.
 void add_number(std::string& text, double value) {
@@ -59,7 +61,7 @@ double usual_row_s(double lasts_s) {
                              1800.0, 3600.0, 7200.0, 14400.0, 21600.0, 43200.0}) {
     if (lasts_s <= every * most_usual_rows) return every;
   }
-  return 86400.0 * std::ceil(lasts_s / (86400.0 * most_usual_rows));
+  return day_s * std::ceil(lasts_s / (day_s * most_usual_rows));
 }
 
 }  // namespace tankyard

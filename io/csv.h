@@ -15,7 +15,7 @@ std::string csv_cell(std::string_view text);
 
 /// The trace of a run as comma-separated values, lines ended by CR LF: `time_s`, then for every
 /// tank `NAME.depth_m` and `NAME.headspace_pa`, for every hose `NAME.flow_l_min`, for every outlet
-/// `NAME.flow_l_min`. Headspace is gauge pressure; it is 0 throughout, since lids are run as open.
+/// `NAME.flow_l_min`. Headspace is gauge pressure.
 /// Numbers have a point for the decimals on any machine, and nine digits.
 std::string series_csv(const Array& array, const Trace& trace);
 

@@ -32,8 +32,8 @@ double widest_m(const Tank& tank) {
   return section_m(tank, 0.0);
 }
 
-Line line(Phrase phrase, double size_px, bool bold, const char* role,
-          const std::string& widest = {}) {
+Line text_line(Phrase phrase, double size_px, bool bold, const char* role,
+               const std::string& widest = {}) {
   Line made{std::move(phrase), size_px, bold, role, 0.0};
   made.width_px = std::max(text_width_px(made.phrase.text, size_px, bold),
                            text_width_px(widest, size_px, bold));
@@ -45,11 +45,11 @@ std::vector<Line> lines_of(const std::vector<Phrase>& phrases) {
   std::vector<Line> lines;
   for (const Phrase& phrase : phrases) {
     const std::size_t at = lines.size();
-    lines.push_back(line(phrase, at == 0 ? 12.0 : 11.0, at == 0,
-                         at == 0   ? "name"
-                         : at == 1 ? "state"
-                                   : "note",
-                         phrase.widest));
+    lines.push_back(text_line(phrase, at == 0 ? 12.0 : 11.0, at == 0,
+                              at == 0   ? "name"
+                              : at == 1 ? "state"
+                                        : "note",
+                              phrase.widest));
   }
   return lines;
 }
@@ -65,15 +65,15 @@ std::vector<Line> tank_heading(const Yard& yard, std::size_t index) {
   const double depth = yard.state.depth_m[index];
   const double full = height_m(tank.shape);
   std::vector<Line> lines;
-  lines.push_back(line(name_phrase(tank.name, 13.0, true), 13.0, true, "name"));
+  lines.push_back(text_line(name_phrase(tank.name, 13.0, true), 13.0, true, "name"));
   lines.push_back(
-      line({holds_text(tank, depth), {}}, 11.0, false, "holds", holds_text(tank, full)));
-  lines.push_back(line({depth_text(depth), {}}, 11.0, false, "depth", depth_text(full)));
+      text_line({holds_text(tank, depth), {}}, 11.0, false, "holds", holds_text(tank, full)));
+  lines.push_back(text_line({depth_text(depth), {}}, 11.0, false, "depth", depth_text(full)));
   const std::string lid = lid_text(tank);
-  if (!lid.empty()) lines.push_back(line({lid, {}}, 11.0, false, "lid"));
+  if (!lid.empty()) lines.push_back(text_line({lid, {}}, 11.0, false, "lid"));
   if (yard.state.headspace_gauge_pa) {
-    lines.push_back(line({headspace_text((*yard.state.headspace_gauge_pa)[index]), {}}, 11.0, false,
-                         "air", "pressure 100000 Pa"));
+    lines.push_back(text_line({headspace_text((*yard.state.headspace_gauge_pa)[index]), {}}, 11.0,
+                              false, "air", "pressure 100000 Pa"));
   }
   return lines;
 }
@@ -175,19 +175,19 @@ std::vector<Note> tank_notes(const Yard& yard, std::size_t index) {
   if (tank.overflow) {
     const Phrase phrase = overflow_phrase(yard.parts, tank);
     Note note{yard.scale.y(lip_m(tank)), 0.0, {}, of};
-    note.lines.push_back(line({"overflow", {}}, 11.0, false, "overflow"));
-    note.lines.push_back(line({phrase.text.substr(9), phrase.full.empty() ? "" : phrase.full}, 11.0,
-                              false, "overflow"));
+    note.lines.push_back(text_line({"overflow", {}}, 11.0, false, "overflow"));
+    note.lines.push_back(text_line({phrase.text.substr(9), phrase.full.empty() ? "" : phrase.full},
+                                   11.0, false, "overflow"));
     notes.push_back(note);
   }
   for (std::size_t k = 0; k < yard.parts.leaks.size(); ++k) {
     const Leak& leak = yard.parts.leaks[k];
     if (leak.tank.index != index) continue;
-    notes.push_back(
-        {yard.scale.y(tank.base_m + leak.height_m),
-         0.0,
-         {line({fmt::format("leak {:.3g} mm", leak.bore_m * 1000.0), {}}, 11.0, false, "leak")},
-         fmt::format("leak-{}", k)});
+    notes.push_back({yard.scale.y(tank.base_m + leak.height_m),
+                     0.0,
+                     {text_line({fmt::format("leak {:.3g} mm", leak.bore_m * 1000.0), {}}, 11.0,
+                                false, "leak")},
+                     fmt::format("leak-{}", k)});
   }
   for (std::size_t o = 0; o < yard.parts.outlets.size(); ++o) {
     const Outlet& outlet = yard.parts.outlets[o];
@@ -264,8 +264,8 @@ void size_column(const Yard& yard, std::size_t row_index, Column& column) {
       column.heading = lines_of({name_phrase(header.name, 12.0, true), {"header", {}}});
       if (yard.row_of[column.item] != row_index) {
         column.heading.push_back(
-            line({fmt::format("on from row {}", yard.row_of[column.item] + 1), {}}, 11.0, false,
-                 "note"));
+            text_line({fmt::format("on from row {}", yard.row_of[column.item] + 1), {}}, 11.0,
+                      false, "note"));
       }
       break;
     }

@@ -2,6 +2,7 @@
 #include "io/elevation_signs.h"
 
 #include <cmath>
+#include <numbers>
 #include <utility>
 
 namespace tankyard::elevation {
@@ -65,7 +66,7 @@ void add_pump(Group& group, Point centre) {
   std::vector<Point> round;
   constexpr int corners = 36;
   for (int k = 0; k < corners; ++k) {
-    const double turn = 2.0 * 3.14159265358979323846 * k / corners;
+    const double turn = 2.0 * std::numbers::pi * k / corners;
     round.push_back(
         {centre.x + pump_radius_px * std::cos(turn), centre.y + pump_radius_px * std::sin(turn)});
   }

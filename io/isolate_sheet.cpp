@@ -317,7 +317,7 @@ Drawing drawing_of(const Plan& plan, const IsolateStudy& study) {
   return drawing;
 }
 
-constexpr const char* styles = R"(@page{size:A4;margin:10mm}
+constexpr const char* sheet_styles = R"(@page{size:A4;margin:10mm}
 *{box-sizing:border-box}
 body{margin:0 auto;max-width:190mm;background:#fff;color:#000;font-family:Arial,'Liberation Sans','DejaVu Sans',sans-serif;line-height:1.22}
 @media screen{body{margin:10mm auto}}
@@ -451,8 +451,8 @@ IsolateSheet isolate_sheet(const Plan& plan, const IsolateStudy& study) {
 </body>
 </html>
 )",
-      fmt::arg("title", xml_text(title)), fmt::arg("styles", styles), fmt::arg("drawn", drawn_px),
-      fmt::arg("wide", drawn_px * drawing.wide_px / drawing.high_px),
+      fmt::arg("title", xml_text(title)), fmt::arg("styles", sheet_styles),
+      fmt::arg("drawn", drawn_px), fmt::arg("wide", drawn_px * drawing.wide_px / drawing.high_px),
       fmt::arg("marks", drawing.marks), fmt::arg("heading", marked_up(title)),
       fmt::arg("facts", marked_up(told)), fmt::arg("fill", xml_text(fill)),
       fmt::arg("svg", drawing.svg), fmt::arg("pt", sheet.type_pt), fmt::arg("rows", rows),

@@ -13,13 +13,6 @@ std::vector<std::string> tank_names(const Plan& plan, const std::vector<TankId>&
 
 const char* them(const IsolateStudy& study) { return study.tanks.size() == 1 ? "it" : "them"; }
 
-std::string capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') {
-    text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  }
-  return text;
-}
-
 ClockAndDay clock_and_day(const Plan& plan, double at_s) {
   const std::string text = clock_of(plan, at_s);
   const std::string between = " on ";

@@ -16,9 +16,6 @@ std::vector<std::string> tank_names(const Plan& plan, const std::vector<TankId>&
 /// "it", "them"
 const char* them(const IsolateStudy& study);
 
-/// With its first letter, if it is a plain one, as a capital.
-std::string capital(std::string text);
-
 /// "09:00", and the day it is on where that is not the first: "day 2".
 struct ClockAndDay {
   std::string clock;

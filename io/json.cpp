@@ -2,11 +2,12 @@
 #include "io/json.h"
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <optional>
 
 #include "graph/shape.h"
+#include "io/json_numbers.h"
 #include "io/report_words.h"
+#include "io/units.h"
 #include "solver/in_breathing.h"
 #include "solver/lid_again.h"
 #include "solver/pump_stranded.h"
@@ -14,17 +15,7 @@
 namespace tankyard {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-Json number(double value) {
-  if (!std::isfinite(value)) return nullptr;
-  return value == 0.0 ? 0.0 : value;  // no minus before a zero
-}
-
-Json number(std::optional<double> value) { return value ? number(*value) : Json(nullptr); }
-
-Json litres(double m3) { return number(m3 * 1000.0); }
-Json litres_a_minute(double m3_per_s) { return number(m3_per_s * 60000.0); }
+Json litres_a_minute(double m3_per_s) { return number(m3_per_s * l_min_per_m3_s); }
 
 Json in_json(const std::vector<Finding>& findings) {
   Json list = Json::array();
@@ -262,7 +253,7 @@ Json in_json(const Ledger& ledger) {
           {"passed_l", litres(ledger.passed_m3)}};
 }
 
-Json millimetres(std::optional<double> m) {
+Json rounded_millimetres(std::optional<double> m) {
   return m ? number(std::round(*m * 1e6) / 1e3) : Json(nullptr);
 }
 
@@ -282,7 +273,7 @@ Json in_json(const VentStudy& study, const LidTrial& did) {
 }
 
 Json hole_of(const HoleNeeded& hole) {
-  return hole.tried && !hole.beyond_drills ? millimetres(hole.bore_m) : Json(nullptr);
+  return hole.tried && !hole.beyond_drills ? rounded_millimetres(hole.bore_m) : Json(nullptr);
 }
 
 Json in_json(const Array& array, const VentStudy& study, const LidNeeds& lid) {
@@ -295,7 +286,7 @@ Json in_json(const Array& array, const VentStudy& study, const LidNeeds& lid) {
   Json json = {
       {"tank", tank.name},
       {"lid", tank.lid.kind == Lid::Kind::sealed ? "sealed" : "holed"},
-      {"hole_now_mm", millimetres(as_one_hole_m(tank.lid))},
+      {"hole_now_mm", rounded_millimetres(as_one_hole_m(tank.lid))},
       {"screen", number(tank.lid.screen)},
       {"allowed_vacuum_pa", number(lid.vacuum.pa)},
       {"allowed_vacuum_from", word_for(lid.vacuum.from)},
@@ -313,14 +304,14 @@ Json in_json(const Array& array, const VentStudy& study, const LidNeeds& lid) {
       {"highest_by", pressure.highest_pa > 0.0 ? pull(pressure.trial) : Json(nullptr)},
       {"bulges_after_s", number(pressure.bulges_after_s)},
       {"drill_today", lid.drill_now},
-      {"hole_needed_mm", millimetres(lid.hole_m)},
+      {"hole_needed_mm", rounded_millimetres(lid.hole_m)},
       {"hole_for_vacuum_mm", hole_of(lid.for_vacuum)},
       {"hole_for_vacuum_by", pull(lid.for_vacuum.decided_by)},
       {"hole_for_pressure_mm", hole_of(lid.for_pressure)},
       {"hole_for_pressure_by", pull(lid.for_pressure.decided_by)},
       {"lowest_feeding_alone_pa",
        lid.feeding_alone ? number(lid.feeding_alone->lowest_pa) : Json(nullptr)},
-      {"hole_feeding_alone_mm", millimetres(lid.hole_feeding_alone_m)},
+      {"hole_feeding_alone_mm", rounded_millimetres(lid.hole_feeding_alone_m)},
       {"lowest_with_hole_pa", number(lid.lowest_alone_pa)},
       {"lowest_with_all_holes_pa", number(lid.lowest_together_pa)},
       {"highest_with_all_holes_pa", number(lid.highest_together_pa)},
@@ -437,7 +428,7 @@ Json in_json(const Array& array, const TankDrains& drains) {
   return {
       {"tank", part(array.tanks(), point.tank).name},
       {"outlet", point.outlet ? Json(part(array.outlets(), *point.outlet).name) : Json(nullptr)},
-      {"assumed_bore_mm", point.outlet ? Json(nullptr) : millimetres(point.bore_m)},
+      {"assumed_bore_mm", point.outlet ? Json(nullptr) : rounded_millimetres(point.bore_m)},
       {"height_m", number(point.height_m)},
       {"from_l", litres(drains.from_m3)},
       {"takes_s", number(drains.takes_s)},

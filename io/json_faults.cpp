@@ -1,23 +1,13 @@
 // SPDX-License-Identifier: MIT
-#include <cmath>
-#include <nlohmann/json.hpp>
 #include <string>
 
 #include "io/faults_words.h"
 #include "io/json.h"
+#include "io/json_numbers.h"
 #include "io/report_words.h"
 
 namespace tankyard {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json number(double value) {
-  if (!std::isfinite(value)) return nullptr;
-  return value == 0.0 ? 0.0 : value;  // no minus before a zero
-}
-
-Json litres(double m3) { return number(m3 * 1000.0); }
 
 Json in_json(const Parts& parts, const FaultDanger& danger) {
   const bool pump = danger.kind == FindingKind::pump_runs_dry;

@@ -1,21 +1,11 @@
 // SPDX-License-Identifier: MIT
-#include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "io/json.h"
+#include "io/json_numbers.h"
 #include "solver/studies/season_changes.h"
 
 namespace tankyard {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json number(double value) {
-  if (!std::isfinite(value)) return nullptr;
-  return value == 0.0 ? 0.0 : value;  // no minus before a zero
-}
-
-Json litres(double m3) { return number(m3 * 1000.0); }
 
 Json date(const std::optional<std::chrono::sys_days>& day) {
   return day ? Json(date_text(*day)) : Json(nullptr);

@@ -9,9 +9,8 @@
 namespace tankyard {
 namespace {
 
-constexpr int cells = 10;
-constexpr int eighths = 8 * cells;
-constexpr double noticed_m3 = 0.00005;  // 0.05 L, as in a column of litres
+constexpr int bar_cells = 10;
+constexpr int eighths = 8 * bar_cells;
 
 }  // namespace
 
@@ -29,7 +28,7 @@ std::string level_bar(double part) {
   std::string bar;
   for (int k = 0; k < shown / 8; ++k) bar += "█";
   bar += pieces[shown % 8];
-  for (int k = (shown + 7) / 8; k < cells; ++k) bar += "░";
+  for (int k = (shown + 7) / 8; k < bar_cells; ++k) bar += "░";
   return bar;
 }
 

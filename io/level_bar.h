@@ -5,6 +5,9 @@
 
 namespace tankyard {
 
+/// 0.05 L: less shows as 0 in a column of litres, and is worth no word.
+inline constexpr double noticed_m3 = 0.00005;
+
 /// How full a tank is, to be seen at a glance: a bar of ten cells in eighths of a cell, beside the
 /// number it stands for and never in its place.
 ///

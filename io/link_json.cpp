@@ -1,25 +1,15 @@
 // SPDX-License-Identifier: MIT
-#include <cmath>
-#include <nlohmann/json.hpp>
 #include <optional>
 
 #include "io/json.h"
+#include "io/json_numbers.h"
 #include "io/link_words.h"
 #include "io/report.h"
 #include "io/report_words.h"
+#include "io/units.h"
 
 namespace tankyard {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json number(double value) {
-  if (!std::isfinite(value)) return nullptr;
-  return value == 0.0 ? 0.0 : value;
-}
-Json number(std::optional<double> value) { return value ? number(*value) : Json(nullptr); }
-Json litres(double m3) { return number(m3 * 1000.0); }
-Json millimetres(double m) { return number(m * 1000.0); }
 
 const char* word_for(LengthFrom from) {
   switch (from) {
@@ -86,7 +76,7 @@ Json in_json(const LinkStudy& study, const LinkOption& option) {
           {"day_delivered_l", litres(did.day_delivered_m3)},
           {"full_l", litres(did.full_new_m3)},
           {"others_full_l", litres(did.full_others_m3)},
-          {"peak_l_min", number(did.peak_m3_per_s * 60000.0)},
+          {"peak_l_min", number(did.peak_m3_per_s * l_min_per_m3_s)},
           {"lid_hole_mm", option.lid_hole_m ? millimetres(*option.lid_hole_m) : Json(nullptr)},
           {"tanks_that_can_be_shut_off", option.keeping.isolable},
           {"valves_to_shut_it_off",

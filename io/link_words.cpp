@@ -12,14 +12,12 @@
 namespace tankyard {
 namespace {
 
-const Tank& new_tank(const LinkStudy& study) { return part(study.parts.tanks, study.tank); }
-
 bool on_another_stand(const LinkStudy& study, const WayToJoin& way) {
   return way.base_m != new_tank(study).base_m;
 }
 
 /// `"text"` in TOML, whatever is in it.
-std::string quoted(const std::string& text) {
+std::string in_toml_quotes(const std::string& text) {
   std::string out = "\"";
   for (const char c : text) {
     if (c == '"' || c == '\\') out += '\\';
@@ -31,15 +29,15 @@ std::string quoted(const std::string& text) {
 std::string hose_in_toml(const LinkStudy& study, const Hose& hose,
                          const std::vector<std::string>& fittings) {
   std::string text = "[[hose]]\n";
-  text += fmt::format("name = {}\n", quoted(hose.name));
-  text += fmt::format("from = {}\n", quoted(name_of(study.parts, hose.from.place)));
-  text += fmt::format("to = {}\n", quoted(name_of(study.parts, hose.to.place)));
-  text += fmt::format("bore = {}\n", quoted(quantity_text(hose.bore_m, "mm")));
-  text += fmt::format("length = {}\n", quoted(quantity_text(hose.length_m, "m")));
+  text += fmt::format("name = {}\n", in_toml_quotes(hose.name));
+  text += fmt::format("from = {}\n", in_toml_quotes(name_of(study.parts, hose.from.place)));
+  text += fmt::format("to = {}\n", in_toml_quotes(name_of(study.parts, hose.to.place)));
+  text += fmt::format("bore = {}\n", in_toml_quotes(quantity_text(hose.bore_m, "mm")));
+  text += fmt::format("length = {}\n", in_toml_quotes(quantity_text(hose.length_m, "m")));
   std::vector<std::string> names;
-  for (const std::string& fitting : fittings) names.push_back(quoted(fitting));
+  for (const std::string& fitting : fittings) names.push_back(in_toml_quotes(fitting));
   text += fmt::format("fittings = [{}]\n", fmt::join(names, ", "));
-  if (hose.valve) text += fmt::format("valve = {}\n", quoted(hose.valve->name));
+  if (hose.valve) text += fmt::format("valve = {}\n", in_toml_quotes(hose.valve->name));
   return text;
 }
 
@@ -57,10 +55,12 @@ std::string hoses_in_toml(const LinkStudy& study, const WayToJoin& way) {
   return text;
 }
 
-std::string base_in_toml(const WayToJoin& way) { return quoted(quantity_text(way.base_m, "m")); }
+std::string base_in_toml(const WayToJoin& way) {
+  return in_toml_quotes(quantity_text(way.base_m, "m"));
+}
 
 std::string lid_in_toml(double hole_m) {
-  return fmt::format("{{ hole = {} }}", quoted(quantity_text(hole_m, "mm")));
+  return fmt::format("{{ hole = {} }}", in_toml_quotes(quantity_text(hole_m, "mm")));
 }
 
 /// Byte at which a line and column of toml++ (characters, from 1) stand.
@@ -165,11 +165,12 @@ std::string toml_of(const LinkStudy& study, const LinkOption& option) {
   std::string text;
   const std::string& name = new_tank(study).name;
   if (on_another_stand(study, option.way)) {
-    text += fmt::format("# and in tank {}: base = {}\n", quoted(name), base_in_toml(option.way));
+    text += fmt::format("# and in tank {}: base = {}\n", in_toml_quotes(name),
+                        base_in_toml(option.way));
   }
   if (option.lid_hole_m) {
-    text +=
-        fmt::format("# and in tank {}: lid = {}\n", quoted(name), lid_in_toml(*option.lid_hole_m));
+    text += fmt::format("# and in tank {}: lid = {}\n", in_toml_quotes(name),
+                        lid_in_toml(*option.lid_hole_m));
   }
   return text + hoses_in_toml(study, option.way);
 }

@@ -12,6 +12,9 @@ namespace tankyard {
 
 // How a way of joining a tank is said, and how it is written into a plan.
 
+/// The tank that is to be joined.
+inline const Tank& new_tank(const LinkStudy& study) { return part(study.parts.tanks, study.tank); }
+
 /// "`shed-1`", "`shed-3` and `shed-1`".
 std::string places_of(const LinkStudy& study, const WayToJoin& way);
 

@@ -11,8 +11,6 @@
 namespace tankyard {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 Json packed(const std::vector<double>& values, double resolution) {
   Json runs = Json::array();
   long long before = 0;

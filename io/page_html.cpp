@@ -50,20 +50,11 @@ std::size_t end_of_answer(const std::string& text) {
   return text.size();
 }
 
-std::string amount(double value, const std::string& unit) {
-  return number_text(value) + (unit.empty() ? "" : " " + unit);
-}
-
-std::string upper_first(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 32);
-  return text;
-}
-
 std::string finding_html(const PageFinding& shown, bool film) {
   const Finding& finding = shown.finding;
   std::string html = fmt::format(
       "<li class=\"finding {0}\">\n<h3><span class=\"severity\">{1}</span> {2} at {3}{4}</h3>\n",
-      word_for(finding.severity), upper_first(word_for(finding.severity)),
+      word_for(finding.severity), capital(word_for(finding.severity)),
       xml_text(about(finding.kind).name), name_html(finding.where),
       finding.at_s ? fmt::format(", {}", prose_html(shown.moment)) : std::string());
   html += fmt::format("<p>{}.</p>\n", prose_html(finding.says));

@@ -9,11 +9,11 @@
 #include "io/csv.h"
 #include "io/report.h"
 #include "io/report_words.h"
+#include "io/units.h"
 
 namespace tankyard {
 namespace {
 
-constexpr double l_min_per_m3_s = 60000.0;
 constexpr double most_recorded_cells = 4e6;         // doubles: 32 MB
 constexpr std::size_t most_plotted_cells = 90'000;  // two or three bytes each on the page
 constexpr std::size_t most_plotted_rows = 1501;
@@ -24,7 +24,7 @@ constexpr std::size_t most_happenings = 400;
 bool closed(const Tank& tank) { return tank.lid.kind != Lid::Kind::open; }
 
 /// What changes from frame to frame.
-std::size_t columns_of(const Array& array) {
+std::size_t series_of(const Array& array) {
   std::size_t columns =
       array.tanks().size() + array.hoses().size() + array.outlets().size() + array.pumps().size();
   for (const Tank& tank : array.tanks()) columns += closed(tank) ? 1U : 0U;
@@ -195,7 +195,7 @@ void raise_to(Channel& channel, const std::vector<double>& time_s, double at_s, 
 double page_row_s(const Array& array, double lasts_s) {
   const double usual_s = usual_row_s(lasts_s);
   if (usual_s <= 60.0) return usual_s;
-  const double most_rows = most_recorded_cells / static_cast<double>(columns_of(array) + 1);
+  const double most_rows = most_recorded_cells / static_cast<double>(series_of(array) + 1);
   return std::clamp(lasts_s / most_rows, 60.0, usual_s);
 }
 
@@ -256,7 +256,7 @@ Film film_of_run(const Plan& plan, const RunRecord& record, const Frames& frames
   }
   film.frames = chosen_frames(
       frames,
-      rows_within(most_plotted_cells, columns_of(plan.array), fewest_film_frames, most_film_frames),
+      rows_within(most_plotted_cells, series_of(plan.array), fewest_film_frames, most_film_frames),
       wanted);
   film.stretches = stretches_of(plan, record);
   film.happenings = happenings_of(plan, record);
@@ -264,8 +264,8 @@ Film film_of_run(const Plan& plan, const RunRecord& record, const Frames& frames
 }
 
 Frames plotted_of_run(const Plan& plan, const RunRecord& record, const Frames& frames) {
-  const std::size_t most = rows_within(most_plotted_cells, columns_of(plan.array),
-                                       fewest_film_frames, most_plotted_rows);
+  const std::size_t most =
+      rows_within(most_plotted_cells, series_of(plan.array), fewest_film_frames, most_plotted_rows);
   if (frames.count() <= most) return frames;
   Frames all = frames;
   for (Channel& channel : all.channels) {

@@ -5,12 +5,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "graph/time_units.h"
 #include "io/plan_draft.h"
 
 namespace tankyard {
 namespace {
-
-constexpr double day_s = 86400.0;
 
 double seconds_of(const toml::time& time) {
   return time.hour * 3600.0 + time.minute * 60.0 + time.second + time.nanosecond * 1e-9;

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cctype>
 
+#include "io/characters.h"
 #include "io/plan_draft.h"
 #include "io/utf8.h"
 
@@ -13,14 +14,6 @@ namespace tankyard {
 namespace {
 
 bool is_letter(char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; }
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
-  while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
-  return text;
-}
-
 /// Byte of a line at which a column, counted in characters from 1, begins.
 std::size_t byte_of(std::string_view line, int column) {
   std::size_t at = 0;

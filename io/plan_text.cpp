@@ -4,32 +4,22 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cerrno>
-#include <cstdio>
-#include <cstring>
-#include <filesystem>
-#include <memory>
+#include <utility>
 
+#include "io/text_file.h"
 #include "io/utf8.h"
 
 namespace tankyard {
 namespace {
 
-constexpr std::size_t longest_plan_bytes = 10'000'000;
-
-/// A trouble with the file and not with anything in it.
-Trouble file_trouble(const std::string& file, std::string message, std::string help) {
-  Trouble trouble;
-  trouble.message = std::move(message);
-  trouble.help = std::move(help);
-  trouble.spot = Spot{file, 0, 0, 0};
-  return trouble;
-}
-
-Trouble too_long(const std::string& file) {
-  return file_trouble(file, "the file is larger than 10 MB, the most that is read as a plan",
-                      "name the plan itself, and not a trace or a picture of it");
-}
+constexpr TextFileRules plan_rules = {
+    "this is a folder and no plan",
+    "name a file in it",
+    "`tankyard new FILE` writes a plan to start from",
+    "check its name and who may read it",
+    10'000'000,
+    "the file is larger than 10 MB, the most that is read as a plan",
+    "name the plan itself, and not a trace or a picture of it"};
 
 /// Where a byte stands, in lines and characters.
 Spot spot_of_byte(std::string_view text, std::size_t byte, const std::string& file) {
@@ -103,46 +93,16 @@ std::optional<Trouble> too_deep(std::string_view text, const std::string& file) 
   return std::nullopt;
 }
 
-struct CloseFile {
-  void operator()(std::FILE* file) const { std::fclose(file); }
-};
-
 }  // namespace
 
 std::optional<Trouble> why_no_plan(std::string_view text, const std::string& file) {
-  if (text.size() > longest_plan_bytes) return too_long(file);
+  if (text.size() > plan_rules.most_bytes) {
+    return file_trouble(file, plan_rules.long_message, plan_rules.long_help);
+  }
   if (auto trouble = not_text(text, file)) return trouble;
   return too_deep(text, file);
 }
 
-Result<std::string> plan_text(const std::string& path) {
-  std::error_code ignored;
-  if (std::filesystem::is_directory(path, ignored)) {
-    return refuse(file_trouble(path, "this is a folder and no plan", "name a file in it"));
-  }
-  const std::unique_ptr<std::FILE, CloseFile> file(std::fopen(path.c_str(), "rb"));
-  if (!file) {
-    const int reason = errno;
-    if (reason == ENOENT) {
-      return refuse(file_trouble(path, "there is no such file",
-                                 "`tankyard new FILE` writes a plan to start from"));
-    }
-    return refuse(file_trouble(path,
-                               fmt::format("the file cannot be opened: {}", std::strerror(reason)),
-                               "check its name and who may read it"));
-  }
-  std::string text;
-  std::string block(1 << 16, '\0');
-  while (const std::size_t got = std::fread(block.data(), 1, block.size(), file.get())) {
-    text.append(block, 0, got);
-    if (text.size() > longest_plan_bytes) return refuse(too_long(path));
-  }
-  if (std::ferror(file.get()) != 0) {
-    return refuse(file_trouble(path,
-                               fmt::format("the file cannot be read: {}", std::strerror(errno)),
-                               "copy it to this machine and try again"));
-  }
-  return text;
-}
+Result<std::string> plan_text(const std::string& path) { return text_of_file(path, plan_rules); }
 
 }  // namespace tankyard

@@ -6,12 +6,11 @@
 #include <charconv>
 #include <cmath>
 
+#include "io/characters.h"
 #include "io/utf8.h"
 
 namespace tankyard {
 namespace {
-
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 char small(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
@@ -19,13 +18,6 @@ std::string in_small(std::string_view text) {
   std::string result(text);
   std::transform(result.begin(), result.end(), result.begin(), small);
   return result;
-}
-
-std::string_view trimmed(std::string_view text) {
-  const auto blank = [](char c) { return c == ' ' || c == '\t'; };
-  while (!text.empty() && blank(text.front())) text.remove_prefix(1);
-  while (!text.empty() && blank(text.back())) text.remove_suffix(1);
-  return text;
 }
 
 int characters(std::string_view text) { return static_cast<int>(characters_in(text)); }
@@ -42,7 +34,7 @@ int take_digits(std::string_view& text, std::size_t count) {
   return value;
 }
 
-bool take(std::string_view& text, char c) {
+bool take_character(std::string_view& text, char c) {
   if (text.empty() || text.front() != c) return false;
   text.remove_prefix(1);
   return true;
@@ -156,26 +148,26 @@ Heading heading_of_column(std::string_view text) {
 
 std::optional<double> read_time_of_day(std::string_view text) {
   const int hour = take_one_or_two(text);
-  if (hour < 0 || !take(text, ':')) return std::nullopt;
+  if (hour < 0 || !take_character(text, ':')) return std::nullopt;
   const int minute = take_digits(text, 2);
   if (minute < 0 || minute > 59) return std::nullopt;
   int second = 0;
-  if (take(text, ':')) {
+  if (take_character(text, ':')) {
     second = take_digits(text, 2);
     if (second < 0 || second > 59) return std::nullopt;
-    if (take(text, '.')) {
+    if (take_character(text, '.')) {
       while (!text.empty() && is_digit(text.front())) text.remove_prefix(1);
     }
   }
   const double time_s = hour * 3600.0 + minute * 60.0 + second;
   if (time_s > 86400.0) return std::nullopt;
   text = trimmed(text);
-  if (take(text, 'Z') || take(text, 'z') || text.empty()) {
+  if (take_character(text, 'Z') || take_character(text, 'z') || text.empty()) {
     return text.empty() ? std::optional<double>(time_s) : std::nullopt;
   }
-  if (!take(text, '+') && !take(text, '-')) return std::nullopt;
+  if (!take_character(text, '+') && !take_character(text, '-')) return std::nullopt;
   if (take_digits(text, 2) < 0) return std::nullopt;
-  take(text, ':');
+  take_character(text, ':');
   if (!text.empty() && take_digits(text, 2) < 0) return std::nullopt;
   return text.empty() ? std::optional<double>(time_s) : std::nullopt;
 }
@@ -190,9 +182,9 @@ std::optional<RainStamp> read_stamp(std::string_view text, NoDate& why) {
     int month = 0;
     int date = 0;
     if (between == '-' || between == '/' || between == '.') {
-      take(rest, between);
+      take_character(rest, between);
       month = take_one_or_two(rest);
-      if (!take(rest, between)) return std::nullopt;
+      if (!take_character(rest, between)) return std::nullopt;
       date = take_one_or_two(rest);
     } else {
       month = take_digits(rest, 2);
@@ -206,9 +198,9 @@ std::optional<RainStamp> read_stamp(std::string_view text, NoDate& why) {
     const int first = take_one_or_two(rest);
     if (first < 0 || rest.empty()) return std::nullopt;
     const char between = rest.front();
-    take(rest, between);
+    take_character(rest, between);
     const int second = take_one_or_two(rest);
-    if (second < 0 || !take(rest, between)) return std::nullopt;
+    if (second < 0 || !take_character(rest, between)) return std::nullopt;
     year = take_digits(rest, 4);
     if (between != '.') {
       if (year >= 0 && (between == '/' || between == '-')) {
@@ -222,7 +214,8 @@ std::optional<RainStamp> read_stamp(std::string_view text, NoDate& why) {
   if (!day) return std::nullopt;
   RainStamp stamp{*day, std::nullopt};
   if (rest.empty()) return stamp;
-  if (!take(rest, 'T') && !take(rest, 't') && !take(rest, ' ')) return std::nullopt;
+  if (!take_character(rest, 'T') && !take_character(rest, 't') && !take_character(rest, ' '))
+    return std::nullopt;
   rest = trimmed(rest);
   stamp.second = read_time_of_day(rest);
   if (!stamp.second) {

@@ -4,24 +4,26 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <cmath>
-#include <cstdio>
-#include <cstring>
-#include <filesystem>
 #include <map>
-#include <memory>
 
+#include "graph/time_units.h"
 #include "io/nearest.h"
 #include "io/rain_cells.h"
+#include "io/text_file.h"
 #include "io/units.h"
 
 namespace tankyard {
 namespace {
 
-constexpr double day_s = 86400.0;
-constexpr double hour_s = 3600.0;
-constexpr std::size_t most_bytes = 100'000'000;
+constexpr char takes_a_csv[] = "`--rain` takes a CSV file with a column of dates and one of depths";
+constexpr TextFileRules rain_rules = {"this is a folder and no rain file",
+                                      "name a CSV file in it",
+                                      takes_a_csv,
+                                      takes_a_csv,
+                                      100'000'000,
+                                      "the file is over 100 MB",
+                                      "cut the record into parts"};
 constexpr std::size_t most_told = 40;
 constexpr int most_years = 150;
 constexpr double most_a_day_m = 2.0;    // the most on record is 1.825 m in 24 h (from memory)
@@ -35,7 +37,7 @@ struct CellPlace {
   int length = 1;
 };
 
-struct Row {
+struct RainRow {
   int line = 0;
   CellPlace date;
   CellPlace depth;
@@ -50,7 +52,7 @@ struct Row {
 };
 
 /// "2014-04-15", "2014-04-15 13:00"
-std::string moment_text(const Row& row) {
+std::string moment_text(const RainRow& row) {
   return row.second ? date_text(row.day) + " " + clock_text(*row.second) : date_text(row.day);
 }
 
@@ -89,7 +91,7 @@ class Reader {
   void complain(int line, CellPlace place, std::string message, std::string help) {
     complain(Spot{file_, line, place.column, place.length}, std::move(message), std::move(help));
   }
-  void also(const Row& row) {
+  void also(const RainRow& row) {
     if (mistakes_ > most_told) return;
     troubles_.back().see_also = PartField{"rain", 0, ""};
     troubles_.back().see_also_spot = Spot{file_, row.line, row.date.column, row.date.length};
@@ -254,7 +256,7 @@ class Reader {
                "decimals have a point where commas separate the columns");
       return;
     }
-    Row row;
+    RainRow row;
     row.line = number;
     const RainCell& date = cells[date_at_];
     const RainCell& depth = cells[depth_at_];
@@ -265,7 +267,7 @@ class Reader {
     if (good) rows_.push_back(row);
   }
 
-  bool read_date(const std::vector<RainCell>& cells, Row& row) {
+  bool read_date(const std::vector<RainCell>& cells, RainRow& row) {
     const RainCell& date = cells[date_at_];
     NoDate why;
     const auto stamp = read_stamp(date.text, why);
@@ -291,7 +293,7 @@ class Reader {
     return true;
   }
 
-  bool read_value(const RainCell& cell, Row& row) {
+  bool read_value(const RainCell& cell, RainRow& row) {
     const std::string& text = cell.text;
     if (says_missing(text)) return true;
     if (text == "T" || text == "t") {
@@ -324,7 +326,7 @@ class Reader {
   /// Whether rows are in order, and what a row stands for.
   void sort_out_rows() {
     const bool timed = std::any_of(rows_.begin(), rows_.end(),
-                                   [](const Row& row) { return row.second.has_value(); });
+                                   [](const RainRow& row) { return row.second.has_value(); });
     std::map<double, std::size_t> spacings;
     for (std::size_t k = 1; k < rows_.size(); ++k) {
       const double apart_s = rows_[k].at_s() - rows_[k - 1].at_s();
@@ -347,7 +349,7 @@ class Reader {
                fmt::format("it may have {}", most_years));
       return;
     }
-    const bool same_time = std::all_of(rows_.begin(), rows_.end(), [&](const Row& row) {
+    const bool same_time = std::all_of(rows_.begin(), rows_.end(), [&](const RainRow& row) {
       return row.second.value_or(0.0) == rows_.front().second.value_or(0.0);
     });
     if (!timed || (same_time && rows_.size() > 1)) return;  // days
@@ -380,7 +382,7 @@ class Reader {
     first_s_ = static_cast<double>(out_.rain.first.time_since_epoch().count()) * day_s;
     if (out_.rows_are == RainRows::days) {
       for (RainDay& day : out_.rain.days) day.measured = false;
-      for (const Row& row : rows_) {
+      for (const RainRow& row : rows_) {
         RainDay& day =
             out_.rain.days[static_cast<std::size_t>((row.day - out_.rain.first).count())];
         day.measured = row.depth_m.has_value();
@@ -393,7 +395,7 @@ class Reader {
     const bool intervals = out_.rows_are == RainRows::intervals;
     std::vector<std::size_t> known(out_.rain.days.size(), 0);
     for (std::size_t k = 0; k < rows_.size(); ++k) {
-      const Row& row = rows_[k];
+      const RainRow& row = rows_[k];
       const double from_s =
           intervals ? row.at_s()
                     : std::max({row.at_s() - day_s,
@@ -416,7 +418,7 @@ class Reader {
   }
 
   /// Rain that fell evenly between two moments, into the bins of its days.
-  void rain(const Row& row, double from_s, double until_s) {
+  void rain(const RainRow& row, double from_s, double until_s) {
     if (*row.depth_m > most_an_hour_m * std::max(1.0, (until_s - from_s) / hour_s)) {
       complain(row.line, row.depth,
                fmt::format("{} in {} is heavier than the 1000 mm/h that a season takes",
@@ -524,21 +526,9 @@ class Reader {
   double metres_ = 1e-3;
   double first_s_ = 0.0;
   double bin_s_ = hour_s;
-  std::vector<Row> rows_;
+  std::vector<RainRow> rows_;
   RainFile out_;
 };
-
-struct CloseFile {
-  void operator()(std::FILE* file) const { std::fclose(file); }
-};
-
-Trouble file_trouble(const std::string& path, std::string message, std::string help) {
-  Trouble trouble;
-  trouble.message = std::move(message);
-  trouble.help = std::move(help);
-  trouble.spot = Spot{path, 0, 0, 0};
-  return trouble;
-}
 
 }  // namespace
 
@@ -547,34 +537,6 @@ Result<RainFile> read_rain(std::string_view text, const std::string& file,
   return Reader(text, file, options).read();
 }
 
-Result<std::string> rain_text(const std::string& path) {
-  std::error_code ignored;
-  if (std::filesystem::is_directory(path, ignored)) {
-    return refuse(file_trouble(path, "this is a folder and no rain file", "name a CSV file in it"));
-  }
-  const std::unique_ptr<std::FILE, CloseFile> file(std::fopen(path.c_str(), "rb"));
-  if (!file) {
-    const int reason = errno;
-    return refuse(file_trouble(
-        path,
-        reason == ENOENT ? std::string("there is no such file")
-                         : fmt::format("the file cannot be opened: {}", std::strerror(reason)),
-        "`--rain` takes a CSV file with a column of dates and one of depths"));
-  }
-  std::string text;
-  std::string block(1 << 16, '\0');
-  while (const std::size_t got = std::fread(block.data(), 1, block.size(), file.get())) {
-    text.append(block, 0, got);
-    if (text.size() > most_bytes) {
-      return refuse(file_trouble(path, "the file is over 100 MB", "cut the record into parts"));
-    }
-  }
-  if (std::ferror(file.get()) != 0) {
-    return refuse(file_trouble(path,
-                               fmt::format("the file cannot be read: {}", std::strerror(errno)),
-                               "copy it to this machine and try again"));
-  }
-  return text;
-}
+Result<std::string> rain_text(const std::string& path) { return text_of_file(path, rain_rules); }
 
 }  // namespace tankyard

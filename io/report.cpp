@@ -11,10 +11,6 @@
 namespace tankyard {
 namespace {
 
-std::string amount(double value, const std::string& unit) {
-  return number_text(value) + (unit.empty() ? "" : " " + unit);
-}
-
 std::string heading_of(const Plan& plan, const Finding& finding) {
   std::string text = fmt::format("{}: {} at `{}`", word_for(finding.severity),
                                  about(finding.kind).name, finding.where);

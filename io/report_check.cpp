@@ -21,7 +21,7 @@ constexpr double worth_a_word_m3 = 0.0005;  // half a litre
 constexpr std::size_t most_outlets_in_answer = 3;
 constexpr double near_m = 0.010;  // a drained tank stops a few millimetres from its mouth
 
-std::vector<std::string> names_of(const Array& array, const std::vector<TankId>& tanks) {
+std::vector<std::string> tank_names(const Array& array, const std::vector<TankId>& tanks) {
   std::vector<std::string> names;
   for (const TankId id : tanks) names.push_back(part(array.tanks(), id).name);
   return names;
@@ -72,7 +72,7 @@ std::string answer(const Plan& plan, const AtRest& at_rest, const std::vector<Fi
 /// How the water of one group comes to rest, in sentences.
 std::string at_rest_sentence(const Array& array, const RestingGroup& group) {
   const Tank& capped_by = part(array.tanks(), group.first_lip_of);
-  std::string text = list_of(names_of(array, group.tanks));
+  std::string text = list_of(tank_names(array, group.tanks));
   if (group.tanks.size() == 1) {
     text += " stands alone.";
   } else if (group.level_m) {

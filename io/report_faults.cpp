@@ -67,11 +67,6 @@ std::string share_cell(const FaultToll& with, const FaultToll& without) {
                      : fmt::format("{:.0f} %", std::max(less, 0.0));
 }
 
-std::string capital(std::string phrase) {
-  phrase.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(phrase.front())));
-  return phrase;
-}
-
 /// What a change does, over all single failures: to harm, and to water where that gets less.
 std::string gain(const FaultToll& with, const FaultToll& without) {
   std::string text;

@@ -17,13 +17,11 @@ namespace {
 using Holds = Table::Holds;
 
 constexpr std::size_t most_rows = 8;
-constexpr double worth_a_word_m3 = 5e-3;
-
-const Tank& new_tank(const LinkStudy& study) { return part(study.parts.tanks, study.tank); }
+constexpr double worth_a_row_m3 = 5e-3;
 
 double holds_m3(const LinkStudy& study) {
   const Tank& tank = new_tank(study);
-  return volume_m3(tank.shape, lip_m(tank) - tank.base_m);
+  return lip_volume_m3(tank);
 }
 
 double lag_m(const LinkOption& option) {
@@ -104,7 +102,7 @@ std::string water_sentence(const LinkStudy& study, const LinkOption& top) {
         fmt::format(" Begun full, the yard then gives {} at its outlets for the {} that it holds",
                     more_or_less(top.gained_m3, "more", "less"), litres_text(holds_m3(study)));
   }
-  if (std::fabs(top.kept_m3) > worth_a_word_m3) {
+  if (std::fabs(top.kept_m3) > worth_a_row_m3) {
     text += text.empty() ? " In" : ", and in";
     text += fmt::format(" a storm that fills it {} to the ground",
                         more_or_less(top.kept_m3, "less run", "more run"));
@@ -135,13 +133,13 @@ std::string reason(const LinkStudy& study, const LinkOption& top) {
     text += fmt::format(" The cheapest that does the same is {} ({}); for {} this one",
                         in_words(study, cheaper.way), money(study, cheaper), money(study, top));
     const double more_m3 = top.saved_m3 - cheaper.saved_m3;
-    if (more_m3 > worth_a_word_m3) {
+    if (more_m3 > worth_a_row_m3) {
       text += fmt::format(" saves {} more in the days tried", litres_text(more_m3));
     }
     if (top.keeping.sole_hoses < cheaper.keeping.sole_hoses) {
       text +=
           fmt::format("{} leaves {} fewer {} on which something hangs alone",
-                      more_m3 > worth_a_word_m3 ? " and" : "",
+                      more_m3 > worth_a_row_m3 ? " and" : "",
                       cheaper.keeping.sole_hoses - top.keeping.sole_hoses,
                       cheaper.keeping.sole_hoses - top.keeping.sole_hoses == 1 ? "hose" : "hoses");
     }

@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "io/level_bar.h"
 #include "io/report.h"
 #include "io/report_words.h"
 #include "io/tables.h"
@@ -43,7 +44,6 @@ Chapter pumps_chapter(const Plan& plan, const RunRecord& record) {
       note(fmt::format("{} was stopped by its own switches {}", list_of({it.name}),
                        pump.cut_outs == 1 ? "once" : fmt::format("{} times", pump.cut_outs)));
     }
-    constexpr double noticed_m3 = 0.00005;
     if (pump.ran_back_m3 > noticed_m3) {
       note(fmt::format("{} ran back through {} while it stood", litres_text(pump.ran_back_m3),
                        list_of({it.name})));

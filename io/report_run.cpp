@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "graph/shape.h"
+#include "graph/time_units.h"
 #include "io/level_bar.h"
 #include "io/report.h"
 #include "io/report_words.h"
@@ -17,15 +18,12 @@ namespace {
 
 using Holds = Table::Holds;
 
-constexpr double noticed_m3 = 0.00005;  // 0.05 L: less is not worth a word
-
 std::string when(const Plan& plan, const RunRecord& record, double at_s) {
   return moment_of(plan, record, at_s);
 }
 
 /// "24 h", "30 days".
 std::string length_of(double lasted_s) {
-  constexpr double day_s = 86400.0;
   if (lasted_s < 2.0 * day_s || std::fmod(lasted_s, day_s) != 0.0) return duration_text(lasted_s);
   return fmt::format("{:.0f} days", lasted_s / day_s);
 }

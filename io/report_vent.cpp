@@ -237,7 +237,7 @@ Chapter method_chapter(const Plan& plan, const VentStudy& study) {
   return {"How it was found", std::nullopt, {}, says};
 }
 
-Chapter cautions_chapter() {
+Chapter before_drilling_chapter() {
   return {"Before you drill",
           std::nullopt,
           {},
@@ -257,13 +257,9 @@ Chapter cautions_chapter() {
 
 std::vector<Chapter> vent_chapters(const Plan& plan, const VentStudy& study) {
   if (study.lids.empty()) return {assumed_chapter(plan)};
-  return {as_they_are_chapter(plan, study),
-          holes_chapter(plan, study),
-          rules_chapter(plan, study),
-          pulls_chapter(plan, study),
-          method_chapter(plan, study),
-          assumed_chapter(plan),
-          cautions_chapter()};
+  return {as_they_are_chapter(plan, study), holes_chapter(plan, study),  rules_chapter(plan, study),
+          pulls_chapter(plan, study),       method_chapter(plan, study), assumed_chapter(plan),
+          before_drilling_chapter()};
 }
 
 std::string vent_text(const Plan& plan, const VentStudy& study,

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "graph/time_units.h"
 #include "io/units.h"
 
 namespace tankyard {
@@ -214,7 +215,6 @@ std::vector<std::string> assumed_in(const Plan& plan) {
                     list_of(closed), closed.size() == 1 ? "its" : "their"));
   }
   add_assumed_of_pumps(plan, assumed);
-  constexpr double day_s = 86400.0;
   if (plan.sheet.lasts_s > day_s && !plan.sheet.steps.empty()) {
     assumed.push_back("clock times are of one clock, which is put neither forward nor back");
   }
@@ -258,7 +258,7 @@ std::string pascals_cell(double pa) {
 }
 
 std::string flow_cell(double m3_per_s) {
-  const double flow = m3_per_s * 60000.0;
+  const double flow = m3_per_s * l_min_per_m3_s;
   if (std::fabs(flow) < 0.005) return "0";
   return rounded(flow, std::fabs(flow) < 9.95 ? 2 : 1);
 }
@@ -268,6 +268,17 @@ std::string number_text(double value) {
   if (size >= 100.0 || size == std::floor(size)) return rounded(value, 0);
   if (size >= 10.0) return rounded(value, 1);
   return fmt::format("{:.3g}", value);
+}
+
+std::string amount(double value, const std::string& unit) {
+  return number_text(value) + (unit.empty() ? "" : " " + unit);
+}
+
+std::string capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') {
+    text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  }
+  return text;
 }
 
 std::string clock_of(const Plan& plan, double at_s) {

@@ -39,8 +39,12 @@ std::string metres_cell(double m);       ///< "0.62"
 std::string flow_cell(double m3_per_s);  ///< L/min: "0.42", "18.3"
 std::string pascals_cell(double pa);     ///< "-250", "0" for less than half a pascal
 
-/// A number of any unit, to three digits or whole.
+/// A number of any unit, to three digits or whole, and with its unit, which may be empty.
 std::string number_text(double value);
+std::string amount(double value, const std::string& unit);
+
+/// With its first letter, if it is a plain one, as a capital.
+std::string capital(std::string text);
 
 /// Clock time of a moment of the run, to the minute.
 std::string clock_of(const Plan& plan, double at_s);

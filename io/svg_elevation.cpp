@@ -95,7 +95,7 @@ std::string all_styles() {
       styles(light), styles(dark));
 }
 
-std::string number(double value) {
+std::string px(double value) {
   const double rounded = std::round(value * 10.0) / 10.0;
   return fmt::format("{:g}", rounded == 0.0 ? 0.0 : rounded);
 }
@@ -104,7 +104,7 @@ std::string number(double value) {
 std::string path_of(const std::vector<Point>& points, bool closed) {
   std::string path;
   for (std::size_t k = 0; k < points.size(); ++k) {
-    path += fmt::format("{}{} {}", k == 0 ? "M" : "L", number(points[k].x), number(points[k].y));
+    path += fmt::format("{}{} {}", k == 0 ? "M" : "L", px(points[k].x), px(points[k].y));
   }
   return closed ? path + "Z" : path;
 }
@@ -112,7 +112,7 @@ std::string path_of(const std::vector<Point>& points, bool closed) {
 void add_stroke(std::string& svg, const Stroke& stroke) {
   svg +=
       fmt::format(R"(<path class="{}" d="{}")", stroke.look, path_of(stroke.points, stroke.closed));
-  if (stroke.width_px > 0.0) svg += fmt::format(R"( stroke-width="{}")", number(stroke.width_px));
+  if (stroke.width_px > 0.0) svg += fmt::format(R"( stroke-width="{}")", px(stroke.width_px));
   svg += "/>\n";
 }
 
@@ -133,8 +133,7 @@ void add_water(std::string& svg, const std::string& prefix, const std::string& p
   const double high = water.floor_y - top;
   const auto body = [&](const char* look, const std::string& fill) {
     return fmt::format(R"(<rect class="{}" x="{}" y="{}" width="{}" height="{}"{}/>)", look,
-                       number(left), number(water.surface_y), number(right - left), number(high),
-                       fill);
+                       px(left), px(water.surface_y), px(right - left), px(high), fill);
   };
   // The body is as high as the tank, so that a script has to move it and no more.
   svg += fmt::format(
@@ -144,8 +143,8 @@ void add_water(std::string& svg, const std::string& prefix, const std::string& p
 <path class="surface" d="M{6} {2}L{7} {2}"/>
 </g></g>
 )svg",
-      id, number(water.floor_y), number(water.surface_y), px_per_m, body("water", ""),
-      body("waves", fmt::format(" fill=\"url(#{}waves)\"", prefix)), number(left), number(right));
+      id, px(water.floor_y), px(water.surface_y), px_per_m, body("water", ""),
+      body("waves", fmt::format(" fill=\"url(#{}waves)\"", prefix)), px(left), px(right));
 }
 
 void add_group(std::string& svg, const std::string& prefix, const Group& group, double px_per_m) {
@@ -166,8 +165,7 @@ void add_group(std::string& svg, const std::string& prefix, const Group& group, 
   for (const Disc& disc : group.discs) {
     svg += fmt::format(R"(<circle class="{}" cx="{}" cy="{}" r="{}"/>
 )",
-                       disc.look, number(disc.centre.x), number(disc.centre.y),
-                       number(disc.radius_px));
+                       disc.look, px(disc.centre.x), px(disc.centre.y), px(disc.radius_px));
   }
   svg += "</g>\n";
 }
@@ -178,7 +176,7 @@ void add_writing(std::string& svg, const Writing& writing) {
                        : writing.anchor == Anchor::middle ? R"( text-anchor="middle")"
                                                           : R"( text-anchor="end")";
   svg += fmt::format(R"(<text class="{}" x="{}" y="{}" font-size="{}"{})", writing.look,
-                     number(writing.at.x), number(writing.at.y), number(writing.size_px), anchor);
+                     px(writing.at.x), px(writing.at.y), px(writing.size_px), anchor);
   if (!writing.of.empty()) svg += fmt::format(R"( data-of="{}")", writing.of);
   if (!writing.role.empty()) svg += fmt::format(R"( data-role="{}")", writing.role);
   svg += ">";
@@ -206,7 +204,7 @@ std::string svg_of(const Picture& picture, const SvgOptions& options) {
 </defs>
 <rect class="paper" width="{0}" height="{1}"/>
 )",
-      number(picture.width_px), number(picture.height_px), svg_fonts, xml_text(picture.title),
+      px(picture.width_px), px(picture.height_px), svg_fonts, xml_text(picture.title),
       xml_text(picture.about), options.with_styles ? all_styles() : std::string(),
       options.id_prefix);
   for (const Group& group : picture.groups)

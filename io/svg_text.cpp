@@ -25,7 +25,7 @@ constexpr std::array<std::uint16_t, 95> bold_face = {
     500,  675, 716, 593, 716, 679,  436, 716,  712, 343, 343, 666, 343, 1042, 712, 688,
     716,  716, 494, 596, 479, 712,  652, 924,  646, 652, 583, 712, 366, 712,  838};
 
-double width_of(char32_t character, bool bold) {
+double glyph_width(char32_t character, bool bold) {
   if (character >= first_in_table && character < first_in_table + regular.size()) {
     const std::size_t at = character - first_in_table;
     return (bold ? bold_face : regular)[at] / 1000.0;
@@ -59,24 +59,24 @@ std::vector<char32_t> characters_of(std::string_view text) {
 
 double text_width_px(std::string_view text, double size_px, bool bold) {
   double width = 0.0;
-  for (std::size_t at = 0; at < text.size();) width += width_of(next_character(text, at), bold);
+  for (std::size_t at = 0; at < text.size();) width += glyph_width(next_character(text, at), bold);
   return width * size_px;
 }
 
 std::string shortened(std::string_view text, double most_px, double size_px, bool bold) {
   if (text_width_px(text, size_px, bold) <= most_px) return std::string(text);
   const std::vector<char32_t> all = characters_of(text);
-  const double most = most_px / size_px - width_of(U'\u2026', bold);
+  const double most = most_px / size_px - glyph_width(U'\u2026', bold);
   // A third of the room goes to the end of the text.
   double used = 0.0;
   std::size_t tail = all.size();
-  while (tail > 0 && used + width_of(all[tail - 1], bold) <= most / 3.0) {
-    used += width_of(all[--tail], bold);
+  while (tail > 0 && used + glyph_width(all[tail - 1], bold) <= most / 3.0) {
+    used += glyph_width(all[--tail], bold);
   }
-  while (tail < all.size() && width_of(all[tail], bold) == 0.0) ++tail;
+  while (tail < all.size() && glyph_width(all[tail], bold) == 0.0) ++tail;
   std::size_t head = 0;
-  while (head < tail && used + width_of(all[head], bold) <= most) {
-    used += width_of(all[head++], bold);
+  while (head < tail && used + glyph_width(all[head], bold) <= most) {
+    used += glyph_width(all[head++], bold);
   }
   std::string result;
   for (std::size_t k = 0; k < head; ++k) add_character(result, all[k]);

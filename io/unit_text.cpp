@@ -7,13 +7,12 @@
 #include <cstdio>
 #include <cstdlib>
 
+#include "graph/time_units.h"
 #include "io/unit_table.h"
 #include "io/units.h"
 
 namespace tankyard {
 namespace {
-
-constexpr double day_s = 86400.0;
 
 /// A long double with so many figures, the zeros at its end left off, a point in any language.
 std::string figures(long double value, int count) {
@@ -24,7 +23,7 @@ std::string figures(long double value, int count) {
 }
 
 /// Fixed decimals with the zeros at the end left off, and no minus in front of a zero.
-std::string rounded(double value, int decimals) {
+std::string without_end_zeros(double value, int decimals) {
   std::string text = fmt::format("{:.{}f}", value, decimals);
   if (text.find('.') != std::string::npos) {
     text.erase(text.find_last_not_of('0') + 1);
@@ -37,7 +36,7 @@ std::string rounded(double value, int decimals) {
 std::string measured(double value, std::string_view unit) {
   const double size = std::abs(value);
   const int decimals = size < 1.0 ? 2 : size < 100.0 ? 1 : 0;
-  return fmt::format("{} {}", rounded(value, decimals), unit);
+  return fmt::format("{} {}", without_end_zeros(value, decimals), unit);
 }
 
 }  // namespace
@@ -73,7 +72,7 @@ std::string litres_per_minute_text(double m3_per_s) { return measured(m3_per_s *
 std::string duration_text(double s) {
   if (!(std::abs(s) < 1e15)) return fmt::format("{:g} s", s);
   if (s < 0.0) return "-" + duration_text(-s);
-  if (s < 120.0 && s != 60.0) return fmt::format("{} s", rounded(s, 1));
+  if (s < 120.0 && s != 60.0) return fmt::format("{} s", without_end_zeros(s, 1));
   const auto whole = static_cast<long long>(std::llround(s));
   const long long hours = whole / 3600;
   const long long minutes = whole % 3600 / 60;

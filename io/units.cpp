@@ -9,14 +9,13 @@
 #include <cstdio>
 #include <cstdlib>
 
+#include "io/characters.h"
 #include "io/nearest.h"
 #include "io/unit_table.h"
 #include "io/utf8.h"
 
 namespace tankyard {
 namespace {
-
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 std::size_t skip_blanks(std::string_view text, std::size_t at) {
   while (at < text.size() && (text[at] == ' ' || text[at] == '\t')) ++at;
@@ -112,7 +111,7 @@ QuantityProblem problem(std::string_view text, std::size_t from, std::size_t to,
 }
 
 /// Everything that can be said of a text that does not even start with a number.
-QuantityProblem no_number(std::string_view text, const std::vector<Dimension>& wanted) {
+QuantityProblem not_a_number(std::string_view text, const std::vector<Dimension>& wanted) {
   const std::string_view start = text.substr(skip_blanks(text, 0));
   if (start.empty()) {
     return problem(text, 0, text.size(), "is empty", example_with_article(wanted));
@@ -259,7 +258,7 @@ std::string_view si_unit_name(Dimension dimension) {
 tl::expected<Quantity, QuantityProblem> parse_quantity(std::string_view text,
                                                        const std::vector<Dimension>& wanted) {
   const std::optional<Decimal> decimal = decimal_at(text, skip_blanks(text, 0));
-  if (!decimal) return tl::unexpected(no_number(text, wanted));
+  if (!decimal) return tl::unexpected(not_a_number(text, wanted));
   if (auto comma = comma_problem(text, *decimal)) return tl::unexpected(std::move(*comma));
   if (auto fraction = fraction_problem(text, *decimal)) {
     return tl::unexpected(std::move(*fraction));

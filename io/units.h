@@ -19,6 +19,8 @@ namespace tankyard {
 /// unknown but not which one was meant, nor that `2 kPa` is a pressure where a length is asked, and
 /// a factor kept as a double makes 9 mm another number than 0.009 m.
 
+inline constexpr double l_min_per_m3_s = 60000.0;
+
 /// What a number measures. The SI unit of each: m, m2, m3, m3/s, Pa, m/s of rain, s. A temperature
 /// is in degC, as everywhere in the program, a difference of temperatures in K.
 enum class Dimension {

@@ -6,6 +6,7 @@
 #include <limits>
 #include <utility>
 
+#include "solver/apart.h"
 #include "solver/crossing.h"
 
 namespace tankyard {
@@ -17,9 +18,6 @@ constexpr double dry_share = 0.01;  // of what a draw asks for, or a nozzle has 
 constexpr double dry_nozzle_m3_per_s = 1e-7;  // 6 mL a minute: drops
 constexpr double spill_starts_m = 1e-3;       // over the lip; half of it when it ends
 constexpr double carries_m3_per_s = 1e-7;     // less than this is not carrying water
-constexpr double apart_m = 0.100;             // levels at a hose's ends that count as apart,
-constexpr double apart_for_s = 600.0;         // and for how long before it is kept
-constexpr double held_apart_m = 0.050;        // levels that air in a crest holds apart
 
 /// Whether a hose's own loss is what parts the heads at its ends: water stands over its whole mouth
 /// at the end that gives, and at the mouth where it goes. A tank that has merely drained to its

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cmath>
+#include <numbers>
 
 #include "graph/site.h"
 
@@ -16,7 +17,7 @@ inline constexpr double zero_degc_k = 273.15;
 inline double air_temperature_k(const Site& site, double swing_k, double clock_s) {
   const double mean = zero_degc_k + site.air_temperature_degc;
   if (swing_k == 0.0) return mean;
-  constexpr double pi = 3.14159265358979323846;
+  using std::numbers::pi;
   constexpr double day_h = 24.0;
   const double hour = std::fmod(clock_s / 3600.0, day_h);
   const double rises_h = std::fmod(site.warmest_hour - site.coldest_hour + day_h, day_h);

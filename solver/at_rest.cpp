@@ -14,16 +14,16 @@
 namespace tankyard {
 namespace {
 
-constexpr double one_level_m = 0.005;    // within this, levels count as one
-constexpr double drips_m3_per_s = 1e-7;  // 6 mL a minute: a tap that drips is dry
-constexpr double dry_share = 0.01;       // of a fixed draw
-constexpr double nothing_m3 = 1e-4;      // 0.1 L: what a dry outlet may still drip
-constexpr double runs_off_m3 = 1e-3;     // through a standing pump: less is worth no word
+constexpr double one_level_m = 0.005;       // within this, levels count as one
+constexpr double drips_m3_per_s = 1e-7;     // 6 mL a minute: a tap that drips is dry
+constexpr double dry_share_of_draw = 0.01;  // of a fixed draw
+constexpr double nothing_m3 = 1e-4;         // 0.1 L: what a dry outlet may still drip
+constexpr double runs_off_m3 = 1e-3;        // through a standing pump: less is worth no word
 constexpr double first_wait_s = 6.0 * 3600.0;
 constexpr double longest_wait_s = 12.0 * 365.0 * 86400.0;  // for a pond and a thin tap
 
 double least_flow(const Outlet& outlet) {
-  return outlet.draw_m3_per_s ? dry_share * *outlet.draw_m3_per_s : drips_m3_per_s;
+  return outlet.draw_m3_per_s ? dry_share_of_draw * *outlet.draw_m3_per_s : drips_m3_per_s;
 }
 
 /// Pumps that led more out of a group than into it while they stood.

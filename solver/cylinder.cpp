@@ -2,6 +2,7 @@
 #include "solver/cylinder.h"
 
 #include <cmath>
+#include <numbers>
 #include <string>
 
 #include "graph/breach.h"
@@ -10,21 +11,19 @@ namespace tankyard {
 
 namespace {
 
-constexpr double pi = 3.14159265358979323846;
-
-void hold(bool kept, const char* rule, double value) {
-  if (!kept) breach("cylinder", std::string("needs ") + rule + ", got " + std::to_string(value));
-}
+using std::numbers::pi;
 
 void check(const Cylinder& cylinder) {
   const auto over_nought = [](double value) { return value > 0.0 && std::isfinite(value); };
-  hold(over_nought(cylinder.diameter_m), "a diameter over 0", cylinder.diameter_m);
-  hold(over_nought(cylinder.length_m), "a length over 0", cylinder.length_m);
-  hold(cylinder.thickness_m > 0.0 && cylinder.thickness_m < 0.1 * cylinder.diameter_m,
-       "a wall over 0 and thinner than a tenth of the diameter", cylinder.thickness_m);
-  hold(over_nought(cylinder.youngs_modulus_pa), "a modulus over 0", cylinder.youngs_modulus_pa);
-  hold(cylinder.poisson_ratio > 0.0 && cylinder.poisson_ratio < 0.5, "a ratio from 0 to 0.5",
-       cylinder.poisson_ratio);
+  require("cylinder", over_nought(cylinder.diameter_m), "a diameter over 0", cylinder.diameter_m);
+  require("cylinder", over_nought(cylinder.length_m), "a length over 0", cylinder.length_m);
+  require("cylinder",
+          cylinder.thickness_m > 0.0 && cylinder.thickness_m < 0.1 * cylinder.diameter_m,
+          "a wall over 0 and thinner than a tenth of the diameter", cylinder.thickness_m);
+  require("cylinder", over_nought(cylinder.youngs_modulus_pa), "a modulus over 0",
+          cylinder.youngs_modulus_pa);
+  require("cylinder", cylinder.poisson_ratio > 0.0 && cylinder.poisson_ratio < 0.5,
+          "a ratio from 0 to 0.5", cylinder.poisson_ratio);
 }
 
 }  // namespace
@@ -41,7 +40,7 @@ double model_basin_collapse_pa(const Cylinder& cylinder) {
   const double thin = cylinder.thickness_m / cylinder.diameter_m;
   const double nu = cylinder.poisson_ratio;
   const double length = cylinder.length_m / cylinder.diameter_m - 0.45 * std::sqrt(thin);
-  hold(length > 0.0, "a length over 0.45 sqrt(t/D) diameters, over by", length);
+  require("cylinder", length > 0.0, "a length over 0.45 sqrt(t/D) diameters, over by", length);
   return 2.42 * cylinder.youngs_modulus_pa * thin * thin * std::sqrt(thin) /
          (std::pow(1.0 - nu * nu, 0.75) * length);
 }

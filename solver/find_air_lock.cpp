@@ -2,13 +2,13 @@
 #include <algorithm>
 #include <cstddef>
 
+#include "solver/apart.h"
 #include "solver/find_each.h"
 #include "solver/sentences.h"
 
 namespace tankyard {
 namespace {
 
-constexpr double apart_m = 0.050;  // as in accounts.cpp
 constexpr double least_held_s = 600.0;
 
 }  // namespace
@@ -26,7 +26,7 @@ std::vector<Finding> find_held_by_air(const Array& array, const RunRecord& recor
     finding.where = hose.name;
     finding.at_s = lag.air_held_from_s;
     finding.value = lag.air_held_m * mm_per_m;
-    finding.limit = apart_m * mm_per_m;
+    finding.limit = held_apart_m * mm_per_m;
     finding.unit = "mm";
     finding.says = "air in the hump of hose " + named(hose.name) + ", " + in_metres(*hose.crest_m) +
                    " above the datum, let nothing through for " + in_minutes(lag.air_held_s) +

@@ -12,13 +12,13 @@
 namespace tankyard {
 namespace {
 
-constexpr double never = -std::numeric_limits<double>::infinity();
+constexpr double never_falls = -std::numeric_limits<double>::infinity();
 
 /// The highest water can come to at one end of a hose by ways other than this hose: a tank's own
 /// lip; at a header or outlet the highest lip of the tanks that reach it.
 double reached_m(const Parts& parts, const HoseEnd& end, const std::vector<std::size_t>& group) {
   if (const auto* id = std::get_if<TankId>(&end.place)) return lip_m(part(parts.tanks, *id));
-  double highest = never;
+  double highest = never_falls;
   const std::size_t own = group[Row(parts).of(end.place)];
   for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
     if (group[i] == own) highest = std::max(highest, lip_m(parts.tanks[i]));
@@ -40,7 +40,7 @@ std::vector<Finding> find_crest_out_of_reach(const Array& array) {
     const std::vector<std::size_t> group = groups_in_row(parts, others);
     const double reach =
         std::max(reached_m(parts, hose.from, group), reached_m(parts, hose.to, group));
-    if (reach == never || *hose.crest_m < reach) continue;
+    if (reach == never_falls || *hose.crest_m < reach) continue;
     const double over = *hose.crest_m - reach;
     Finding finding;
     finding.kind = FindingKind::air_lock;

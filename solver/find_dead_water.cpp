@@ -9,7 +9,7 @@
 namespace tankyard {
 namespace {
 
-constexpr double least_m3 = 5e-3;
+constexpr double least_dead_m3 = 5e-3;
 constexpr double least_share = 0.01;  // of the capacity
 constexpr double none = std::numeric_limits<double>::infinity();
 
@@ -59,13 +59,13 @@ std::vector<Finding> find_dead_water(const Array& array) {
     if (ways[i].height_m == none) continue;
     const double dead = volume_m3(tank.shape, ways[i].height_m);
     const double share_limit = least_share * capacity_m3(tank.shape);
-    if (dead <= least_m3 || dead <= share_limit) continue;
+    if (dead <= least_dead_m3 || dead <= share_limit) continue;
     Finding finding;
     finding.kind = FindingKind::dead_water;
     finding.severity = Severity::note;
     finding.where = tank.name;
     finding.value = dead * litres_per_m3;
-    finding.limit = (share_limit > least_m3 ? share_limit : least_m3) * litres_per_m3;
+    finding.limit = (share_limit > least_dead_m3 ? share_limit : least_dead_m3) * litres_per_m3;
     finding.unit = "L";
     finding.says = in_litres(dead) + " of " + named(tank.name) + " lie below its lowest mouth, " +
                    ways[i].of + " at " + in_mm(ways[i].height_m) +

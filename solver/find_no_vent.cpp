@@ -5,14 +5,13 @@
 
 #include "solver/aired.h"
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/lid_words.h"
 #include "solver/sentences.h"
 #include "solver/shell.h"
 
 namespace tankyard {
 namespace {
-
-constexpr std::size_t most_named = 4;
 
 /// The parts by which water can come into a tank or leave it, valves open or shut; names in order.
 std::vector<std::string> ways_for_water(const Parts& parts, TankId tank) {

@@ -16,7 +16,7 @@ namespace tankyard {
 namespace {
 
 constexpr double least_open_s = 60.0;
-constexpr double nothing_m3 = 1e-5;
+constexpr double delivers_nothing_m3 = 1e-5;
 
 /// Highest lip of the tanks that hoses, open or shut, join to the outlet.
 std::optional<double> highest_water_m(const Parts& parts, OutletId id) {
@@ -37,7 +37,7 @@ std::vector<Finding> find_out_of_reach(const Array& array, const RunRecord& reco
   std::vector<Finding> findings;
   for (std::size_t i = 0; i < parts.outlets.size(); ++i) {
     const OutletRecord& outlet = record.outlets[i];
-    if (outlet.open_s < least_open_s || outlet.delivered_m3 > nothing_m3) continue;
+    if (outlet.open_s < least_open_s || outlet.delivered_m3 > delivers_nothing_m3) continue;
     const auto id = id_at<OutletId>(i);
     const double mouth = mouth_m(parts, parts.outlets[i]);
     Finding finding;

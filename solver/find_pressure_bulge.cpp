@@ -4,6 +4,7 @@
 #include <string>
 
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/lid_words.h"
 #include "solver/sentences.h"
 #include "solver/shell.h"
@@ -11,9 +12,8 @@
 namespace tankyard {
 namespace {
 
-constexpr std::size_t most_tried = 3;
-
-std::string remedy(const Tank& tank, TankId id, double allowed_pa, LidAgain& again, bool may_try) {
+std::string remedy_for_bulge(const Tank& tank, TankId id, double allowed_pa, LidAgain& again,
+                             bool may_try) {
   const std::string overflow = tank.overflow
                                    ? "see that its overflow is free and as wide as what fills it"
                                    : "fit an overflow as wide as what fills it";
@@ -68,7 +68,7 @@ std::vector<Finding> find_pressure_bulge(const Array& array, const DaySheet& she
       finding.says += ", and " + in_litres(air.turned_away_m3) + " could not get in against it";
     }
     finding.says += "; from that moment on all results describe a tank that has failed";
-    finding.do_this = remedy(tank, id, allowed.pa, again, findings.size() < most_tried);
+    finding.do_this = remedy_for_bulge(tank, id, allowed.pa, again, findings.size() < most_tried);
     findings.push_back(finding);
   }
   return findings;

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "graph/time_units.h"
 #include "solver/find_each.h"
 #include "solver/sentences.h"
 
@@ -15,7 +16,6 @@ namespace {
 /// load, a two-pole one 15 times; larger ones less often. As reprinted by EASA, "Allowable starts
 /// and starting intervals"; the standard itself was not seen.
 constexpr std::size_t most_an_hour = 30;
-constexpr double hour_s = 3600.0;
 
 /// The hour, beginning with a start, in which a pump started most often.
 struct BusiestHour {

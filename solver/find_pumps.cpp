@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/pump_again.h"
 #include "solver/pump_stranded.h"
 #include "solver/sentences.h"
@@ -16,13 +17,12 @@
 namespace tankyard {
 namespace {
 
-constexpr double least_dry_s = 10.0;
+constexpr double least_pumped_dry_s = 10.0;
 constexpr double thirsty_share = 0.9;       // of what is required: less is worth a word
 constexpr double leaky_below_pa = -5000.0;  // half a metre of suction
-constexpr std::size_t most_named = 4;
-constexpr std::size_t most_mended = 3;  // pumps whose remedies are sought by running again
+constexpr std::size_t most_mended = 3;      // pumps whose remedies are sought by running again
 
-std::string in_kpa(double pa) {
+std::string in_tenths_of_kpa(double pa) {
   char text[40];
   std::snprintf(text, sizeof text, "%.1f kPa", pa / 1000.0);
   return text;
@@ -168,7 +168,7 @@ Finding runs_dry(const Parts& parts, PumpId id, const PumpRecord& record) {
   finding.where = part(parts.pumps, id).name;
   finding.at_s = record.first_dry_at_s;
   finding.value = record.dry_s / 60.0;
-  finding.limit = least_dry_s / 60.0;
+  finding.limit = least_pumped_dry_s / 60.0;
   finding.unit = "min";
   finding.says =
       named(finding.where) + " ran for " + in_minutes(record.dry_s) + " with no water at its inlet";
@@ -224,7 +224,7 @@ std::optional<Finding> low_suction(const Parts& parts, PumpId id, const PumpReco
   finding.limit = leaky_below_pa / 1000.0;
   finding.unit = "kPa";
   finding.says = "the water at the inlet of " + named(finding.where) + " stood " +
-                 in_kpa(-low.gauge_pa) +
+                 in_tenths_of_kpa(-low.gauge_pa) +
                  " below the air outside: push-on couplings and hose clips "
                  "that hold water at pressure let air in there";
   finding.do_this =
@@ -245,7 +245,7 @@ std::vector<Finding> find_pumps(const Array& array, const RunRecord& record, Day
     if (pump.air_drawn) {
       findings.push_back(draws_air(array, id, pump, again, pumps, mended++ < most_mended));
     }
-    if (pump.dry_s >= least_dry_s) findings.push_back(runs_dry(array.parts(), id, pump));
+    if (pump.dry_s >= least_pumped_dry_s) findings.push_back(runs_dry(array.parts(), id, pump));
     if (auto low = low_suction(array.parts(), id, pump)) findings.push_back(std::move(*low));
   }
   return findings;

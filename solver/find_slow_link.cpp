@@ -4,17 +4,15 @@
 #include <optional>
 #include <string>
 
+#include "solver/apart.h"
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/sentences.h"
 #include "solver/who_meets.h"
 
 namespace tankyard {
 namespace {
 
-constexpr double apart_m = 0.100;  // as in accounts.cpp, which says when a lag counts
-constexpr std::size_t most_tried = 3;
-constexpr double least_m3 = 1e-3;
-constexpr double least_dry_s = 60.0;
 constexpr double worth_buying_m3 = 0.010;  // what a wider hose saves on the day; our choice
 
 /// Whether tanks share water through this hose: it has a tank on either side, and not the same one.

@@ -8,14 +8,13 @@
 
 #include "solver/aired.h"
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/sentences.h"
 #include "solver/who_meets.h"
 
 namespace tankyard {
 namespace {
 
-constexpr double least_m3 = 1e-3;
-constexpr std::size_t most_tried = 3;
 constexpr double no_passage = std::numeric_limits<double>::infinity();
 
 /// Rough resistance of a hose, for choosing the way most water takes: losses over the square of the
@@ -131,7 +130,7 @@ std::string remedy(const Parts& parts, TankId spiller, TankId roomy,
            again.tries().not_tried() + "), or " + lead_it;
   }
   if (!tried) return "no wider hose in place of " + hose + " would do alone: " + lead_it;
-  const Change change = change_between(record, *tried->record);
+  const DayChange change = change_between(record, *tried->record);
   if (change.gain_m3() < least_m3) {
     return "a wider hose saves nothing: even with " + in_mm(tried->bore_m) + " for " + hose + ", " +
            in_words(change);

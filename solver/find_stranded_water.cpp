@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/pump_stranded.h"
 #include "solver/sentences.h"
 #include "solver/what_keeps.h"
@@ -16,10 +17,7 @@
 namespace tankyard {
 namespace {
 
-constexpr double least_m3 = 1e-3;
-constexpr double least_dry_s = 60.0;
-constexpr double film_m = 0.010;  // the last centimetre over a mouth comes in drips
-constexpr std::size_t most_named = 4;
+constexpr double film_m = 0.010;       // the last centimetre over a mouth comes in drips
 constexpr double worth_naming = 0.02;  // of all that is stranded
 
 struct Kept {

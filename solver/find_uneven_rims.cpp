@@ -7,6 +7,7 @@
 
 #include "graph/reach.h"
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/left_alone.h"
 #include "solver/sentences.h"
 
@@ -14,7 +15,6 @@ namespace tankyard {
 namespace {
 
 constexpr double lips_apart_m = 0.020;
-constexpr double least_m3 = 1e-3;
 constexpr double level_slack_m = 0.003;  // what a run at rest may leave between a level and a lip
 
 /// Whether every hose of this tank that is open at the start can be shut by a valve; their names.

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/lid_words.h"
 #include "solver/sentences.h"
 #include "solver/shell.h"
@@ -12,9 +13,8 @@
 namespace tankyard {
 namespace {
 
-constexpr std::size_t most_tried = 3;
-
-std::string remedy(const Tank& tank, TankId id, double allowed_pa, LidAgain& again, bool may_try) {
+std::string remedy_for_vacuum(const Tank& tank, TankId id, double allowed_pa, LidAgain& again,
+                              bool may_try) {
   const std::string stop = "stop what draws before the lid is touched; ";
   if (!may_try || !again.worth_trying()) {
     return stop + "then drill a hole " + in_place_of(tank.lid) + ", as `tankyard vent` finds it";
@@ -91,7 +91,7 @@ std::vector<Finding> find_vacuum_collapse(const Array& array, const DaySheet& sh
     const std::string through = pulled_through(array, sheet, id, moment.at_s);
     if (!through.empty()) finding.says += "; " + through;
     finding.says += "; from that moment on all results describe a tank that has failed";
-    finding.do_this = remedy(tank, id, allowed.pa, again, k < most_tried);
+    finding.do_this = remedy_for_vacuum(tank, id, allowed.pa, again, k < most_tried);
     findings.push_back(finding);
   }
   return findings;

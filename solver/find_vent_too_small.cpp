@@ -5,6 +5,7 @@
 #include <string>
 
 #include "solver/find_each.h"
+#include "solver/find_limits.h"
 #include "solver/lid_words.h"
 #include "solver/sentences.h"
 #include "solver/shell.h"
@@ -12,7 +13,6 @@
 namespace tankyard {
 namespace {
 
-constexpr std::size_t most_tried = 3;
 constexpr double in_hand = 0.5;
 
 /// A tank that came within its last half, on one side.

@@ -2,17 +2,17 @@
 #include "solver/friction.h"
 
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
 #include <limits>
+#include <numbers>
 
+#include "graph/breach.h"
 #include "solver/water.h"
 
 namespace tankyard {
 
 namespace {
 
-constexpr double pi = 3.14159265358979323846;
+using std::numbers::pi;
 
 // Below this Reynolds number Churchill's second term is under 1e-16 of his first,
 // Re^36 / (8^12 37530^24) < 8e-17, and its twelfth part is lost in rounding: f is 64/Re to the last
@@ -108,32 +108,28 @@ Factor churchill(double reynolds, double roughness_term) {
 }
 
 // A breach is our own mistake, not the plan's: the plan was checked before anything came here.
-void hold(bool kept, const char* rule, double value) {
-  if (kept) return;
-  std::fprintf(stderr, "breach in solver/friction.cpp: %s, got %.17g\n", rule, value);
-  std::abort();
-}
-
 }  // namespace
 
 double friction_factor(double reynolds, double relative_roughness) {
-  hold(reynolds > 0.0, "a Reynolds number over 0", reynolds);
-  hold(relative_roughness >= 0.0 && relative_roughness < 1.0,
-       "a roughness from 0 to below the bore", relative_roughness);
+  require("friction", reynolds > 0.0, "a Reynolds number over 0", reynolds);
+  require("friction", relative_roughness >= 0.0 && relative_roughness < 1.0,
+          "a roughness from 0 to below the bore", relative_roughness);
   if (reynolds <= only_laminar_below) return 64.0 / reynolds;
   return churchill(reynolds, 0.27 * relative_roughness).f;
 }
 
 HoseLoss hose_loss(double bore_m, double length_m, double roughness_m, double loss_k,
                    double kinematic_viscosity_m2_per_s) {
-  hold(bore_m > 0.0 && std::isfinite(bore_m), "a bore over 0", bore_m);
-  hold(length_m >= 0.0 && std::isfinite(length_m), "a length of 0 or more", length_m);
-  hold(roughness_m >= 0.0 && roughness_m < bore_m, "a roughness from 0 to below the bore",
-       roughness_m);
-  hold(loss_k >= 0.0 && std::isfinite(loss_k), "a loss of 0 or more", loss_k);
-  hold(length_m > 0.0 || loss_k > 0.0, "a length or a loss over 0", loss_k);
-  hold(kinematic_viscosity_m2_per_s > 0.0 && std::isfinite(kinematic_viscosity_m2_per_s),
-       "a viscosity over 0", kinematic_viscosity_m2_per_s);
+  require("friction", bore_m > 0.0 && std::isfinite(bore_m), "a bore over 0", bore_m);
+  require("friction", length_m >= 0.0 && std::isfinite(length_m), "a length of 0 or more",
+          length_m);
+  require("friction", roughness_m >= 0.0 && roughness_m < bore_m,
+          "a roughness from 0 to below the bore", roughness_m);
+  require("friction", loss_k >= 0.0 && std::isfinite(loss_k), "a loss of 0 or more", loss_k);
+  require("friction", length_m > 0.0 || loss_k > 0.0, "a length or a loss over 0", loss_k);
+  require("friction",
+          kinematic_viscosity_m2_per_s > 0.0 && std::isfinite(kinematic_viscosity_m2_per_s),
+          "a viscosity over 0", kinematic_viscosity_m2_per_s);
 
   const double area_m2 = pi / 4.0 * bore_m * bore_m;
   const double velocity_head = 1.0 / (2.0 * gravity_m_per_s2 * area_m2 * area_m2);
@@ -177,7 +173,7 @@ HeadLoss head_lost(const HoseLoss& hose, double flow_m3_per_s) {
 // Newton in logarithms, in which a loss law is nearly straight, kept between two bounds.
 double flow_at(const HoseLoss& hose, double head_m) {
   const double head = std::fabs(head_m);
-  hold(std::isfinite(head), "a finite head", head_m);
+  require("friction", std::isfinite(head), "a finite head", head_m);
   if (head == 0.0) return 0.0;
   const double c = hose.laminar_slope;
   double high = 2.0 * head / (c + std::sqrt(c * c + 4.0 * hose.fittings * head));
@@ -201,7 +197,7 @@ double flow_at(const HoseLoss& hose, double head_m) {
     if (!(next > low && next < high)) next = std::sqrt(low * high);
     flow = next;
   }
-  hold(false, "flow_at to settle within 200 turns", head_m);
+  require("friction", false, "flow_at to settle within 200 turns", head_m);
   return 0.0;
 }
 

@@ -9,7 +9,7 @@
 namespace tankyard {
 namespace {
 
-constexpr int most_turns = 100;
+constexpr int most_turns_alone = 100;
 constexpr int plain_turns = 4;
 constexpr double last_digit = 2.2e-16;
 constexpr double near_turn_m = 0.1;  // change of a headspace's pressure that slopes may foretell
@@ -293,7 +293,7 @@ Headspaces::Root Headspaces::root_at(const Ask& ask, const Held& held, double he
   // too much at the least pressure, and without bound there always is in the end.
   double before_last = unbounded;  // how far the turn before the last one went
   double last = unbounded;
-  for (int turn = 0; turn < most_turns; ++turn) {
+  for (int turn = 0; turn < most_turns_alone; ++turn) {
     find_missing(ask, held, head_m, pressure, root.missing);
     root.pressure_pa = pressure;
     const Missing& missing = root.missing;

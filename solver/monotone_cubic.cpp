@@ -45,22 +45,19 @@ double end_slope(double near_length, double near_mean, double far_length, double
   return std::max(0.0, slope);
 }
 
-void hold(bool kept, const char* where, const char* rule) {
-  if (!kept) breach(where, std::string("needs ") + rule);
-}
-
 }  // namespace
 
 MonotoneCubic monotone_cubic(std::vector<double> x, std::vector<double> y, double least_share) {
-  hold(x.size() >= 2 && x.size() == y.size(), "monotone_cubic", "two points or more");
-  hold(least_share >= 0.0 && least_share <= 0.1, "monotone_cubic", "a least share from 0 to 0.1");
+  require("monotone_cubic", x.size() >= 2 && x.size() == y.size(), "two points or more");
+  require("monotone_cubic", least_share >= 0.0 && least_share <= 0.1,
+          "a least share from 0 to 0.1");
   const std::size_t last = x.size() - 1;
   std::vector<double> length(last), mean(last);
   for (std::size_t i = 0; i < last; ++i) {
-    hold(std::isfinite(x[i]) && std::isfinite(x[i + 1]) && x[i + 1] > x[i], "monotone_cubic",
-         "x rising from point to point");
-    hold(std::isfinite(y[i]) && std::isfinite(y[i + 1]) && y[i + 1] >= y[i], "monotone_cubic",
-         "y that never falls");
+    require("monotone_cubic", std::isfinite(x[i]) && std::isfinite(x[i + 1]) && x[i + 1] > x[i],
+            "x rising from point to point");
+    require("monotone_cubic", std::isfinite(y[i]) && std::isfinite(y[i + 1]) && y[i + 1] >= y[i],
+            "y that never falls");
     length[i] = x[i + 1] - x[i];
     mean[i] = (y[i + 1] - y[i]) / length[i];
   }
@@ -94,7 +91,7 @@ MonotoneCubic monotone_cubic(std::vector<double> x, std::vector<double> y, doubl
 }
 
 ValueAndSlope value_at(const MonotoneCubic& curve, double x) {
-  hold(x >= curve.x.front() && x <= curve.x.back(), "value_at", "a place on the curve");
+  require("value_at", x >= curve.x.front() && x <= curve.x.back(), "a place on the curve");
   const std::size_t i = stretch_of(curve.x, x);
   const Stretch on = stretch(curve, i);
   const double t = (x - curve.x[i]) / on.length;
@@ -102,7 +99,7 @@ ValueAndSlope value_at(const MonotoneCubic& curve, double x) {
 }
 
 double where(const MonotoneCubic& curve, double y) {
-  hold(y >= curve.y.front() && y <= curve.y.back(), "where", "a value on the curve");
+  require("where", y >= curve.y.front() && y <= curve.y.back(), "a value on the curve");
   const std::size_t i = stretch_of(curve.y, y);
   const Stretch on = stretch(curve, i);
   const double wanted = y - curve.y[i];

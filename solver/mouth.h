@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cmath>
+#include <numbers>
 
 namespace tankyard {
 
@@ -23,7 +24,7 @@ inline Covered covered(double level_m, double mouth_m, double bore_m) {
   const double x = (level_m - mouth_m) / bore_m;
   if (x <= 0.0) return {0.0, 0.0};
   if (x >= 1.0) return {1.0, 0.0};
-  constexpr double pi = 3.14159265358979323846;
+  using std::numbers::pi;
   const double half_chord = std::sqrt(x - x * x);
   const double below = 1.0 - 2.0 * x;
   return {(std::acos(below) - 2.0 * below * half_chord) / pi, 8.0 / pi * half_chord / bore_m};

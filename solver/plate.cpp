@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <numbers>
 #include <string>
 #include <vector>
 
@@ -13,7 +14,7 @@ namespace tankyard {
 
 namespace {
 
-constexpr double pi = 3.14159265358979323846;
+using std::numbers::pi;
 
 // Sine modes along the long and the short side: 1, 3, 5, ... half waves.
 constexpr std::size_t modes_along = 6;
@@ -23,29 +24,25 @@ constexpr std::size_t modes = modes_along * modes_across;
 constexpr std::size_t waves_across = 2 * modes_across;
 constexpr std::size_t waves = 2 * modes_along * waves_across;
 // Points at which stress is looked for, over the quarter of the panel, corner and middle included.
-constexpr std::size_t steps = 8;
+constexpr std::size_t stress_steps = 8;
 
-using Shape = std::array<double, modes>;
-using Matrix = std::array<Shape, modes>;
+using Weights = std::array<double, modes>;
+using Matrix = std::array<Weights, modes>;
 using Waves = std::array<double, waves>;
 
 double square(double value) { return value * value; }
 double count(std::size_t number) { return static_cast<double>(number); }
 
-void hold(bool kept, const char* rule, double value) {
-  if (!kept) breach("plate", std::string("needs ") + rule + ", got " + std::to_string(value));
-}
-
 void check(const Panel& panel) {
-  hold(panel.side_ratio >= 1.0 && panel.side_ratio <= 4.0, "a side ratio of 1 to 4",
-       panel.side_ratio);
-  hold(panel.poisson_ratio >= 0.0 && panel.poisson_ratio < 0.5, "a Poisson ratio from 0 to 0.5",
-       panel.poisson_ratio);
+  require("plate", panel.side_ratio >= 1.0 && panel.side_ratio <= 4.0, "a side ratio of 1 to 4",
+          panel.side_ratio);
+  require("plate", panel.poisson_ratio >= 0.0 && panel.poisson_ratio < 0.5,
+          "a Poisson ratio from 0 to 0.5", panel.poisson_ratio);
 }
 
 // A symmetric system, its lower half given, by Cholesky's factorisation. Where the energy curves
 // downwards the diagonal is raised until it does not, and the answer is still a way downhill.
-void solve(const Matrix& given, Shape& x) {
+void solve(const Matrix& given, Weights& x) {
   Matrix matrix;
   for (double raised = 0.0;; raised = raised == 0.0 ? 0.01 : 4.0 * raised) {
     matrix = given;
@@ -144,8 +141,8 @@ class BowedPanel {
       bent.deflection += (i / modes_across + i % modes_across) % 2 == 0 ? w_[i] : -w_[i];
     }
     const Waves f = stress_function();
-    for (std::size_t x = 0; x <= steps; ++x) {
-      for (std::size_t y = 0; y <= steps; ++y) {
+    for (std::size_t x = 0; x <= stress_steps; ++x) {
+      for (std::size_t y = 0; y <= stress_steps; ++y) {
         const Stress stress = stress_at(f, x, y);
         bent.greatest_stress = std::fmax(bent.greatest_stress, stress.von_mises());
         bent.bending_stress = stress.bending_y;  // the last point is the middle
@@ -246,7 +243,7 @@ class BowedPanel {
 
   // One turn of Newton's method, cut short while it would raise the energy. True once at rest.
   bool turn_once(double load) {
-    Shape step;
+    Weights step;
     for (std::size_t i = 0; i < modes; ++i) step[i] = load * force_[i] - bending_[i] * w_[i];
     Matrix matrix{};
     for (std::size_t i = 0; i < modes; ++i) matrix[i][i] = bending_[i];
@@ -261,7 +258,7 @@ class BowedPanel {
       moved = std::fmax(moved, std::fabs(step[i]));
     }
     const bool at_rest = moved <= 1e-8 * size;
-    const Shape before = w_;
+    const Weights before = w_;
     const double energy_before = energy(load);
     const double rounding = 1e-13 * std::fabs(energy_before);
     for (double part = 1.0; part > 1e-9; part *= 0.5) {
@@ -273,14 +270,14 @@ class BowedPanel {
   }
 
   // Slope (taken off the forces) and curvature (lower half) of the stretching energy.
-  void add_stretching(Matrix& matrix, Shape& forces) const {
-    std::array<Shape, waves> slopes{};  // d G_k / d W_i
+  void add_stretching(Matrix& matrix, Weights& forces) const {
+    std::array<Weights, waves> slopes{};  // d G_k / d W_i
     for (const Product& product : products_) {
       slopes[product.k][product.i] += product.g * w_[product.j];
       slopes[product.k][product.j] += product.g * w_[product.i];
     }
     for (std::size_t k = 1; k < waves; ++k) {
-      const Shape& slope = slopes[k];
+      const Weights& slope = slopes[k];
       for (std::size_t i = 0; i < modes; ++i) {
         const double share = stretch_[k] * slope[i];
         forces[i] -= share * g_[k];
@@ -293,12 +290,12 @@ class BowedPanel {
     }
   }
 
-  void add_held_edges(Matrix& matrix, Shape& forces) const {
+  void add_held_edges(Matrix& matrix, Weights& forces) const {
     const double stiff = area_ / (1.0 - nu_ * nu_);
     const double force_x = stiff * (x_ + nu_ * y_);
     const double force_y = stiff * (y_ + nu_ * x_);
-    Shape slope_x;
-    Shape slope_y;
+    Weights slope_x;
+    Weights slope_y;
     for (std::size_t i = 0; i < modes; ++i) {
       slope_x[i] = 0.25 * square(a_[i]) * w_[i];
       slope_y[i] = 0.25 * square(b_[i]) * w_[i];
@@ -321,16 +318,16 @@ class BowedPanel {
 
   // cos(k pi / 16) for whole k: every sine and cosine at the points is one of these.
   static double cosine(std::size_t k) {
-    static const std::array<double, 4 * steps> table = [] {
-      std::array<double, 4 * steps> cosines{};
+    static const std::array<double, 4 * stress_steps> table = [] {
+      std::array<double, 4 * stress_steps> cosines{};
       for (std::size_t i = 0; i < cosines.size(); ++i) {
-        cosines[i] = std::cos(count(i) * pi / (2.0 * count(steps)));
+        cosines[i] = std::cos(count(i) * pi / (2.0 * count(stress_steps)));
       }
       return cosines;
     }();
     return table[k % table.size()];
   }
-  static double sine(std::size_t k) { return cosine(k + 3 * steps); }
+  static double sine(std::size_t k) { return cosine(k + 3 * stress_steps); }
 
   // At so many sixteenths of the sides from a corner.
   Stress stress_at(const Waves& f, std::size_t x, std::size_t y) const {
@@ -368,16 +365,16 @@ class BowedPanel {
   double nu_;
   bool held_;
   double area_;
-  Shape a_{};
-  Shape b_{};
-  Shape bending_{};
-  Shape force_{};  // of a load of 1
+  Weights a_{};
+  Weights b_{};
+  Weights bending_{};
+  Weights force_{};  // of a load of 1
   Waves p_{};
   Waves q_{};
   Waves stretch_{};
   std::vector<Product> products_;
 
-  Shape w_{};
+  Weights w_{};
   Waves g_{};
   double x_ = 0.0;
   double y_ = 0.0;
@@ -386,8 +383,10 @@ class BowedPanel {
 }  // namespace
 
 SmallDeflection small_deflection(double side_ratio, double poisson_ratio) {
-  hold(side_ratio >= 1.0 && std::isfinite(side_ratio), "a side ratio of 1 or more", side_ratio);
-  hold(poisson_ratio >= 0.0 && poisson_ratio < 0.5, "a Poisson ratio from 0 to 0.5", poisson_ratio);
+  require("plate", side_ratio >= 1.0 && std::isfinite(side_ratio), "a side ratio of 1 or more",
+          side_ratio);
+  require("plate", poisson_ratio >= 0.0 && poisson_ratio < 0.5, "a Poisson ratio from 0 to 0.5",
+          poisson_ratio);
   SmallDeflection sum;
   double sign = 1.0;
   for (int m = 1; m < 1000; m += 2) {
@@ -407,7 +406,7 @@ SmallDeflection small_deflection(double side_ratio, double poisson_ratio) {
 
 Bent bend(const Panel& panel, double load) {
   check(panel);
-  hold(load >= 0.0 && load <= 1e7, "a load from 0 to 1e7", load);
+  require("plate", load >= 0.0 && load <= 1e7, "a load from 0 to 1e7", load);
   BowedPanel bowed(panel);
   bowed.settle(load);
   return bowed.bent();
@@ -417,8 +416,9 @@ Bent bend(const Panel& panel, double load) {
 // turns; it is kept between a load that is borne and one that is not.
 double load_at(const Panel& panel, double deflection, double stress) {
   check(panel);
-  hold(deflection > 0.0 && deflection <= 40.0, "a deflection over 0 and up to 40", deflection);
-  hold(stress > 0.0, "a stress over 0", stress);
+  require("plate", deflection > 0.0 && deflection <= 40.0, "a deflection over 0 and up to 40",
+          deflection);
+  require("plate", stress > 0.0, "a stress over 0", stress);
   BowedPanel bowed(panel);
   const auto used = [&](double load) {  // the greater share of the two limits, as a logarithm
     bowed.settle(load);

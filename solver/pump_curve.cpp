@@ -13,23 +13,20 @@ namespace {
 constexpr double least_slope_share = 0.05;
 constexpr double rests_below_share = 1e-4;  // of the free flow
 
-void hold(bool kept, const char* rule) {
-  if (!kept) breach("PumpCurve", std::string("needs ") + rule);
-}
-
 }  // namespace
 
 PumpCurve::PumpCurve(const std::vector<CurvePoint>& points) {
-  hold(points.size() >= 2, "two points or more");
-  hold(points[0].flow_m3_per_s >= 0.0, "flows of 0 or more");
-  hold(points[0].head_m > 0.0, "a first head over 0");
+  require("PumpCurve", points.size() >= 2, "two points or more");
+  require("PumpCurve", points[0].flow_m3_per_s >= 0.0, "flows of 0 or more");
+  require("PumpCurve", points[0].head_m > 0.0, "a first head over 0");
   std::vector<double> flow, loss;
   for (const CurvePoint& point : points) {
-    hold(std::isfinite(point.flow_m3_per_s) && std::isfinite(point.head_m), "finite points");
-    hold(flow.empty() || point.flow_m3_per_s > flow.back(), "rising flows");
+    require("PumpCurve", std::isfinite(point.flow_m3_per_s) && std::isfinite(point.head_m),
+            "finite points");
+    require("PumpCurve", flow.empty() || point.flow_m3_per_s > flow.back(), "rising flows");
     flow.push_back(point.flow_m3_per_s);
     loss.push_back(points[0].head_m - point.head_m);
-    hold(loss.size() < 2 || loss.back() > loss[loss.size() - 2], "falling heads");
+    require("PumpCurve", loss.size() < 2 || loss.back() > loss[loss.size() - 2], "falling heads");
   }
   loss_ = monotone_cubic(std::move(flow), std::move(loss), least_slope_share);
   const double before_m = loss_.slope.front() * loss_.x.front();

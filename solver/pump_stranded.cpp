@@ -6,14 +6,11 @@
 #include <limits>
 
 #include "graph/shape.h"
+#include "solver/find_limits.h"
 #include "solver/what_keeps.h"
 
 namespace tankyard {
-namespace {
-
-constexpr double least_m3 = 1e-3;
-
-}  // namespace
+namespace {}  // namespace
 
 PumpStranded stranded_by(const Array& array, PumpId id, const AirDrawn& moment) {
   const Parts& parts = array.parts();

@@ -6,7 +6,7 @@
 namespace tankyard {
 namespace {
 
-constexpr double never = std::numeric_limits<double>::infinity();
+constexpr double never_turns = std::numeric_limits<double>::infinity();
 constexpr double pressure_holds_s = 10.0;
 constexpr double bare_share = 0.5;  // of its bore under water: a mouth that is less covered is bare
 constexpr std::size_t watched = 4;  // numbers a pump: level, pressure, time, mouth
@@ -116,7 +116,7 @@ double PumpSwitches::delivery_pa(std::size_t pump, const Instant& instant) const
 
 double PumpSwitches::level_number(std::size_t pump, const Instant& instant) const {
   const std::optional<LowLevelStop>& stop = network_.array.pumps()[pump].stops_below;
-  if (!stop) return never;
+  if (!stop) return never_turns;
   const std::size_t tank = stop->tank.index;
   const double depth_m = instant.level(tank) - network_.tanks[tank].base_m;
   return states_[pump].level_low ? stop->resumes_depth_m - depth_m : depth_m - stop->depth_m;
@@ -126,20 +126,20 @@ double PumpSwitches::pressure_number(std::size_t pump, const Setting& setting,
                                      const Instant& instant, double clock_s) const {
   const std::optional<PressureSwitch>& at = network_.array.pumps()[pump].pressure_switch;
   const State& state = states_[pump];
-  if (!at || !state.ordered) return never;
+  if (!at || !state.ordered) return never_turns;
   if (state.pressed) {
-    if (clock_s < state.pressed_at_s + pressure_holds_s) return never;
+    if (clock_s < state.pressed_at_s + pressure_holds_s) return never_turns;
     return delivery_pa(pump, instant) - at->cut_in_pa;
   }
   const bool delivers = setting.pump_runs[pump] && setting.pump_primed[pump];
-  if (!delivers || clock_s < state.started_at_s + pressure_holds_s) return never;
+  if (!delivers || clock_s < state.started_at_s + pressure_holds_s) return never_turns;
   return at->cut_out_pa - delivery_pa(pump, instant);
 }
 
 double PumpSwitches::mouth_number(std::size_t pump, const Setting& setting,
                                   const Instant& instant) const {
   if (links_[pump]->from_header || !setting.pump_runs[pump] || !setting.pump_primed[pump]) {
-    return never;
+    return never_turns;
   }
   return cover_m(pump, instant);
 }
@@ -151,7 +151,7 @@ void PumpSwitches::watch(const Setting& setting, const Instant& instant, double 
     values.push_back(pressure_number(i, setting, instant, clock_s));
     const std::optional<double>& limit_s = network_.array.pumps()[i].runs_at_most_s;
     values.push_back(limit_s && setting.pump_runs[i] ? states_[i].started_at_s + *limit_s - clock_s
-                                                     : never);
+                                                     : never_turns);
     values.push_back(mouth_number(i, setting, instant));
   }
 }

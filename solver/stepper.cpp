@@ -23,7 +23,8 @@ const double error_middle = -1.0 / 3.0;
 const double error_end = 2.0 * theta / 3.0;
 
 constexpr double instant_weight_s = 1e-9;  // "no time": tanks keep their levels to rounding
-constexpr double rounding_share = 1e-16;   // of a tank: below empty by this is empty, to rounding
+constexpr double empty_to_rounding_share =
+    1e-16;  // of a tank: below empty by this is empty, to rounding
 // While headspaces settle after a change of setting; of the depth tolerance where it says so.
 constexpr int most_settling_steps = 12;
 constexpr double settling_grows_by = 8.0;
@@ -537,7 +538,8 @@ bool Stepper::mend_negative() {
   for (std::size_t i = 0; i < end_volume_m3_.size(); ++i) {
     double missing = -end_volume_m3_[i];
     if (missing <= 0.0) continue;
-    const double rounding = rounding_share * (volume_m3_[i] + network_.tanks[i].scale_area_m2);
+    const double rounding =
+        empty_to_rounding_share * (volume_m3_[i] + network_.tanks[i].scale_area_m2);
     if (missing > 0.1 * options_.depth_tolerance_m * network_.tanks[i].scale_area_m2) return false;
     while (missing > rounding) {
       const double part =

@@ -9,20 +9,16 @@
 #include "graph/breach.h"
 
 namespace tankyard {
-namespace {
-
-void hold(bool kept, const char* rule) {
-  if (!kept) breach("NpshRequired", std::string("needs ") + rule);
-}
-
-}  // namespace
+namespace {}  // namespace
 
 NpshRequired::NpshRequired(const std::vector<CurvePoint>& points) {
   std::vector<double> flow, needed;
   for (const CurvePoint& point : points) {
-    hold(std::isfinite(point.flow_m3_per_s) && std::isfinite(point.head_m), "finite points");
-    hold(point.flow_m3_per_s >= 0.0 && (flow.empty() || point.flow_m3_per_s > flow.back()),
-         "flows of 0 or more, rising");
+    require("NpshRequired", std::isfinite(point.flow_m3_per_s) && std::isfinite(point.head_m),
+            "finite points");
+    require("NpshRequired",
+            point.flow_m3_per_s >= 0.0 && (flow.empty() || point.flow_m3_per_s > flow.back()),
+            "flows of 0 or more, rising");
     flow.push_back(point.flow_m3_per_s);
     needed.push_back(
         std::max(point.head_m, needed.empty() ? least_npsh_required_m : needed.back()));

@@ -3,6 +3,7 @@
 
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <string>
 
 #include "graph/breach.h"
@@ -11,23 +12,19 @@ namespace tankyard {
 
 namespace {
 
-constexpr double pi = 3.14159265358979323846;
+using std::numbers::pi;
 
 // (5/6)^3.5, where the bracket below has its top.
 constexpr double choked_below = 0.52828178771717411;
 // sqrt(7 (5/6)^5 / 6), the bracket's root there.
 constexpr double choked_root = 0.68473145637727038;
 
-void hold(bool kept, const char* rule, double value) {
-  if (!kept) breach("air_between", std::string("needs ") + rule + ", got " + std::to_string(value));
-}
-
 [[noreturn]] void complain(double area_m2, double a_pa, double a_k, double b_pa, double b_k) {
-  hold(area_m2 >= 0.0 && std::isfinite(area_m2), "an area of 0 or more", area_m2);
-  hold(a_pa > 0.0 && std::isfinite(a_pa), "an absolute pressure over 0", a_pa);
-  hold(b_pa > 0.0 && std::isfinite(b_pa), "an absolute pressure over 0", b_pa);
-  hold(a_k > 0.0 && std::isfinite(a_k), "an absolute temperature over 0", a_k);
-  hold(b_k > 0.0 && std::isfinite(b_k), "an absolute temperature over 0", b_k);
+  require("air_between", area_m2 >= 0.0 && std::isfinite(area_m2), "an area of 0 or more", area_m2);
+  require("air_between", a_pa > 0.0 && std::isfinite(a_pa), "an absolute pressure over 0", a_pa);
+  require("air_between", b_pa > 0.0 && std::isfinite(b_pa), "an absolute pressure over 0", b_pa);
+  require("air_between", a_k > 0.0 && std::isfinite(a_k), "an absolute temperature over 0", a_k);
+  require("air_between", b_k > 0.0 && std::isfinite(b_k), "an absolute temperature over 0", b_k);
   breach("air_between", "needs sound numbers");
 }
 

@@ -3,13 +3,10 @@
 
 #include <cmath>
 
+#include "solver/air_temperature.h"
+#include "solver/vent_flow.h"
+
 namespace tankyard {
-
-namespace {
-
-constexpr double zero_degc_k = 273.15;
-
-}  // namespace
 
 // rho = a5 (1 - (t + a1)^2 (t + a2) / (a3 (t + a4))), t in degC: Tanaka, Girard, Davis, Peuto and
 // Bignell, "Recommended table for the density of water between 0 C and 40 C", Metrologia 38 (2001)
@@ -51,7 +48,6 @@ double atmosphere_pa(double altitude_m) {
   constexpr double sea_level_pa = 101325.0;
   constexpr double sea_level_k = 288.15;
   constexpr double lapse_k_per_m = 0.0065;
-  constexpr double air_gas_constant = 287.05287;  // J/(kg K)
   return sea_level_pa * std::pow(1.0 - lapse_k_per_m * altitude_m / sea_level_k,
                                  gravity_m_per_s2 / (air_gas_constant * lapse_k_per_m));
 }

@@ -9,7 +9,7 @@
 namespace tankyard {
 namespace {
 
-constexpr double no_passage = std::numeric_limits<double>::infinity();
+constexpr double barred = std::numeric_limits<double>::infinity();
 constexpr double nowhere = -std::numeric_limits<double>::infinity();
 constexpr double apart_counts_m = 0.020;  // levels further apart tell which hose holds back
 
@@ -59,12 +59,12 @@ WhatKeeps::WhatKeeps(const Parts& parts, Place place, double above_m, const Yard
             [this](double so_far, const Leg& leg) {
               // Searched from the outlet upstream: water runs from the leg's far end to its near
               // one.
-              if (!moment_.hose_open[leg.hose.index] || against(leg)) return no_passage;
+              if (!moment_.hose_open[leg.hose.index] || against(leg)) return barred;
               return std::max(so_far, sill_of(parts_, moment_, leg).height_m);
             }),
       open_either_way_(parts, place, 0.0,
                        [this](double so_far, const Leg& leg) {
-                         if (!moment_.hose_open[leg.hose.index]) return no_passage;
+                         if (!moment_.hose_open[leg.hose.index]) return barred;
                          return so_far + (against(leg) ? 1.0 : 0.0);
                        }),
       any_(parts, place, 0.0, [this](double so_far, const Leg& leg) {

@@ -86,12 +86,12 @@ std::string smaller_not_tried(const DayAgain::Tried& tried, const Tries& tries) 
   return tried.smallest ? std::string() : " (smaller ones " + tries.not_tried() + ")";
 }
 
-Change change_between(const RunRecord& before, const RunRecord& after) {
+DayChange change_between(const RunRecord& before, const RunRecord& after) {
   return {after.ledger.overflowed_m3 - before.ledger.overflowed_m3,
           after.ledger.delivered_m3 - before.ledger.delivered_m3};
 }
 
-std::string in_words(const Change& change) {
+std::string in_words(const DayChange& change) {
   std::string text;
   if (std::fabs(change.spilt_m3) >= worth_saying_m3) {
     text = in_litres(std::fabs(change.spilt_m3)) + (change.spilt_m3 < 0.0 ? " less" : " more") +

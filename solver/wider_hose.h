@@ -60,13 +60,13 @@ std::string smaller_not_tried(const DayAgain::Tried& tried, const Tries& tries);
 
 /// What a changed day saves, as a clause: "then 120 L less run to waste and the outlets get 30 L
 /// more". Also says what gets worse.
-struct Change {
+struct DayChange {
   double spilt_m3 = 0.0;      ///< to the ground; negative: less
   double delivered_m3 = 0.0;  ///< through outlets; negative: less
 
   double gain_m3() const { return delivered_m3 - spilt_m3; }
 };
-Change change_between(const RunRecord& before, const RunRecord& after);
-std::string in_words(const Change& change);
+DayChange change_between(const RunRecord& before, const RunRecord& after);
+std::string in_words(const DayChange& change);
 
 }  // namespace tankyard

@@ -6,10 +6,10 @@
 #include <cstddef>
 #include <utility>
 
+#include "graph/time_units.h"
+
 namespace tankyard {
 namespace {
-
-constexpr double day_s = 86400.0;
 
 // Both ends are tanks that stand over the crest: it fills at once.
 bool fills_at_once(const Parts& parts, const Hose& hose) {

@@ -12,7 +12,7 @@
 namespace tankyard {
 namespace {
 
-using Kind = Change::Kind;
+using ChangeKind = Change::Kind;
 
 constexpr double holes_to_try_m[] = {0.006, 0.010, 0.016, 0.025};
 
@@ -57,14 +57,14 @@ std::vector<Change> changes_to_try(const FaultYard& yard,
   const Parts& parts = yard.parts;
   std::vector<Change> changes;
   const std::vector<HoseId> valves = valves_open_at_night(yard);
-  if (valves.size() > 1) changes.push_back({Kind::all_valves_at_night});
-  for (const HoseId hose : valves) changes.push_back({Kind::valve_at_night, hose.index});
+  if (valves.size() > 1) changes.push_back({ChangeKind::all_valves_at_night});
+  for (const HoseId hose : valves) changes.push_back({ChangeKind::valve_at_night, hose.index});
   for (const TankId tank : tanks_in_danger) {
     const Lid& lid = part(parts.tanks, tank).lid;
-    if (lid.kind == Lid::Kind::holed) changes.push_back({Kind::second_hole, tank.index});
+    if (lid.kind == Lid::Kind::holed) changes.push_back({ChangeKind::second_hole, tank.index});
     if (lid.kind != Lid::Kind::sealed) continue;
     for (const double bore_m : holes_to_try_m) {
-      changes.push_back({Kind::hole, tank.index, bore_m});
+      changes.push_back({ChangeKind::hole, tank.index, bore_m});
     }
   }
   const auto is_outlet = [](const HoseEnd& end) {
@@ -73,13 +73,13 @@ std::vector<Change> changes_to_try(const FaultYard& yard,
   for (std::size_t i = 0; i < parts.hoses.size(); ++i) {
     const Hose& hose = parts.hoses[i];
     if (hose.valve || !open_at(parts, yard.day.sheet, id_at<HoseId>(i), yard.day.night_s)) continue;
-    if (!is_outlet(hose.from)) changes.push_back({Kind::valve_at_from, i});
-    if (!is_outlet(hose.to)) changes.push_back({Kind::valve_at_to, i});
+    if (!is_outlet(hose.from)) changes.push_back({ChangeKind::valve_at_from, i});
+    if (!is_outlet(hose.to)) changes.push_back({ChangeKind::valve_at_to, i});
   }
   for (std::size_t i = 0; i < parts.hoses.size(); ++i) {
     const Hose& hose = parts.hoses[i];
     if (!hose.one_way && std::holds_alternative<TankId>(hose.from.place) && !is_outlet(hose.to)) {
-      changes.push_back({Kind::non_return, i});
+      changes.push_back({ChangeKind::non_return, i});
     }
   }
   return changes;
@@ -88,25 +88,25 @@ std::vector<Change> changes_to_try(const FaultYard& yard,
 FaultYard with_change(const FaultYard& yard, const Change& change) {
   FaultYard changed = yard;
   switch (change.kind) {
-    case Kind::all_valves_at_night:
+    case ChangeKind::all_valves_at_night:
       shut_at_night(changed, valves_open_at_night(yard));
       break;
-    case Kind::valve_at_night:
+    case ChangeKind::valve_at_night:
       shut_at_night(changed, {id_at<HoseId>(change.part)});
       break;
-    case Kind::second_hole:
+    case ChangeKind::second_hole:
       ++changed.parts.tanks[change.part].lid.count;
       break;
-    case Kind::hole:
+    case ChangeKind::hole:
       changed.parts = with_hole(yard.parts, id_at<TankId>(change.part), change.bore_m);
       break;
-    case Kind::valve_at_from:
-    case Kind::valve_at_to:
+    case ChangeKind::valve_at_from:
+    case ChangeKind::valve_at_to:
       shut_at_night(changed, {id_at<HoseId>(change.part)});
       changed.mouth_valves.push_back(
-          {id_at<HoseId>(change.part), change.kind == Kind::valve_at_from});
+          {id_at<HoseId>(change.part), change.kind == ChangeKind::valve_at_from});
       break;
-    case Kind::non_return:
+    case ChangeKind::non_return:
       changed.parts.hoses[change.part].one_way = true;
       break;
   }
@@ -116,23 +116,23 @@ FaultYard with_change(const FaultYard& yard, const Change& change) {
 std::string in_words(const Parts& parts, const Change& change) {
   const auto hose = [&]() -> const Hose& { return parts.hoses[change.part]; };
   switch (change.kind) {
-    case Kind::all_valves_at_night:
+    case ChangeKind::all_valves_at_night:
       return "shut every valve at night";
-    case Kind::valve_at_night:
+    case ChangeKind::valve_at_night:
       return "shut " + named(hose().valve->name) + " at night";
-    case Kind::second_hole:
+    case ChangeKind::second_hole:
       return "drill a second hole, like the first, in the lid of " +
              named(parts.tanks[change.part].name);
-    case Kind::hole:
+    case ChangeKind::hole:
       return "drill a hole of " + in_drill(change.bore_m) + " in the lid of " +
              named(parts.tanks[change.part].name);
-    case Kind::valve_at_from:
-    case Kind::valve_at_to: {
-      const HoseEnd& end = change.kind == Kind::valve_at_from ? hose().from : hose().to;
+    case ChangeKind::valve_at_from:
+    case ChangeKind::valve_at_to: {
+      const HoseEnd& end = change.kind == ChangeKind::valve_at_from ? hose().from : hose().to;
       return "fit a valve right at " + named(name_of(parts, end.place)) + " to " +
              named(hose().name) + ", and shut it at night";
     }
-    case Kind::non_return:
+    case ChangeKind::non_return:
       return "fit a non-return valve in " + named(hose().name) + ", passing from " +
              named(name_of(parts, hose().from.place)) + " to " +
              named(name_of(parts, hose().to.place));
@@ -140,21 +140,21 @@ std::string in_words(const Parts& parts, const Change& change) {
   breach("faults_changes", "a kind of change without words");
 }
 
-const char* word_for(Kind kind) {
+const char* word_for(ChangeKind kind) {
   switch (kind) {
-    case Kind::all_valves_at_night:
+    case ChangeKind::all_valves_at_night:
       return "all_valves_at_night";
-    case Kind::valve_at_night:
+    case ChangeKind::valve_at_night:
       return "valve_at_night";
-    case Kind::second_hole:
+    case ChangeKind::second_hole:
       return "second_hole";
-    case Kind::hole:
+    case ChangeKind::hole:
       return "hole";
-    case Kind::valve_at_from:
+    case ChangeKind::valve_at_from:
       return "valve_at_from";
-    case Kind::valve_at_to:
+    case ChangeKind::valve_at_to:
       return "valve_at_to";
-    case Kind::non_return:
+    case ChangeKind::non_return:
       return "non_return";
   }
   breach("faults_changes", "a kind of change without a word");

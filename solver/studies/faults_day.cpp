@@ -5,10 +5,10 @@
 #include <cmath>
 #include <variant>
 
+#include "graph/time_units.h"
+
 namespace tankyard {
 namespace {
-
-constexpr double day_s = 86400.0;
 
 /// Seconds from one clock time to the next time it is another; 0 if it is.
 double until_s(double clock_s, double wanted_s) {

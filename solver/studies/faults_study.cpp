@@ -17,9 +17,9 @@ constexpr std::size_t most_best = 3;
 constexpr double worth_share = 0.05;
 constexpr double worth_m3 = 0.020;
 
-class Study {
+class FaultsInHand {
  public:
-  Study(const Array& array, const DaySheet& sheet, const FaultOptions& options)
+  FaultsInHand(const Array& array, const DaySheet& sheet, const FaultOptions& options)
       : options_(options), yard_{array.parts(), fault_day(sheet), {}} {
     singles_ = single_faults(array, yard_.day.sheet);
   }
@@ -248,7 +248,7 @@ class Study {
 
 Result<FaultStudy> study_faults(const Array& array, const DaySheet& sheet,
                                 const FaultOptions& options) {
-  return Study(array, sheet, options).made();
+  return FaultsInHand(array, sheet, options).made();
 }
 
 }  // namespace tankyard

@@ -11,10 +11,10 @@ namespace tankyard {
 namespace {
 
 using Kind = Fault::Kind;
-using Does = Action::Does;
+using Turns = Action::Does;
 
 bool turns_on(const Action& action) {
-  return action.does == Does::open || action.does == Does::start;
+  return action.does == Turns::open || action.does == Turns::start;
 }
 
 /// Takes the actions on one part that turn it on, or off, from the sheet.
@@ -117,17 +117,17 @@ void come_off(FaultyYard& made, const FaultYard& yard, const Fault& fault) {
   const bool loose_runs = was_open || (guarded && !shut_at_mouth(!at_from));
   if (stores_or_joins(bared.place) && !guarded) {
     const double bore_m = hose.bore_m * std::sqrt(fault.share);
-    now.push_back({Does::open, add_hole(made, bared, bore_m)});
+    now.push_back({Turns::open, add_hole(made, bared, bore_m)});
   }
   if (fault.share >= 1.0) {
-    now.push_back({Does::close, id});
+    now.push_back({Turns::close, id});
     // A non-return valve that passes towards the loose end is one that does nothing here.
     const bool held_back = at_from && hose.one_way;
     std::optional<HoseId> loose;
     if (stores_or_joins(held.place) && !held_back) {
       loose = add_loose_hose(made, hose, at_from);
-      now.push_back({Does::open, made.to_ground.back()});
-      if (loose_runs) now.push_back({Does::open, *loose});
+      now.push_back({Turns::open, made.to_ground.back()});
+      if (loose_runs) now.push_back({Turns::open, *loose});
     }
     // Whoever turns its valve later turns it in what is left of it.
     for (TimedStep& step : made.sheet.steps) {

@@ -11,10 +11,10 @@
 namespace tankyard {
 namespace {
 
-using Kind = IsolateEffect::Kind;
+using EffectKind = IsolateEffect::Kind;
 
 constexpr double least_told_m3 = 1e-3;
-constexpr double least_dry_s = 10.0;
+constexpr double least_missed_s = 10.0;
 
 // A column of a trace between its rows.
 double at(const std::vector<double>& time_s, const std::vector<std::vector<double>>& rows,
@@ -56,7 +56,7 @@ void compare_supply(const Array& array, const std::vector<DayPiece>& pieces,
     if (missed_m3 < least_told_m3 || first_s < 0.0) continue;
     cost.short_m3 += missed_m3;
     const std::string& name = array.outlets()[i].name;
-    effects.push_back({Kind::loses_supply, name, first_s, missed_m3,
+    effects.push_back({EffectKind::loses_supply, name, first_s, missed_m3,
                        named(name) + " gets " + in_litres(without_m3 - missed_m3) + " instead of " +
                            in_litres(without_m3) + " that day"});
   }
@@ -74,7 +74,7 @@ void compare_supply(const Array& array, const std::vector<DayPiece>& pieces,
     const bool to_outlet = std::holds_alternative<OutletId>(array.pumps()[i].to);
     if (missed_m3 < least_told_m3 || to_outlet) continue;
     const std::string& name = array.pumps()[i].name;
-    effects.push_back({Kind::loses_supply, name, first_s, missed_m3,
+    effects.push_back({EffectKind::loses_supply, name, first_s, missed_m3,
                        "pump " + named(name) + " delivers " + in_litres(without_m3 - missed_m3) +
                            " instead of " + in_litres(without_m3) + " that day"});
   }
@@ -91,15 +91,16 @@ void compare_pumps(const Array& array, const std::vector<DayPiece>& pieces,
       const PumpRecord& without = piece.without.pumps[i];
       if (!drew && with.air_drawn && with.lost_prime > without.lost_prime) {
         drew = true;
-        effects.push_back({Kind::draws_air, name, piece.from_s + with.air_drawn->at_s, 0.0,
+        effects.push_back({EffectKind::draws_air, name, piece.from_s + with.air_drawn->at_s, 0.0,
                            "pump " + named(name) +
                                " draws air and loses its prime, and passes nothing more until it "
                                "is started with water at its inlet"});
       }
       if (!dry && with.started_dry && with.first_dry_at_s &&
-          with.dry_s > without.dry_s + least_dry_s) {
+          with.dry_s > without.dry_s + least_missed_s) {
         dry = true;
-        effects.push_back({Kind::runs_dry, name, piece.from_s + *with.first_dry_at_s, with.dry_s,
+        effects.push_back({EffectKind::runs_dry, name, piece.from_s + *with.first_dry_at_s,
+                           with.dry_s,
                            "pump " + named(name) + " runs dry for " + in_minutes(with.dry_s)});
       }
     }
@@ -121,7 +122,7 @@ void compare_spills(const Array& array, const std::vector<DayPiece>& pieces,
     if (more_m3 < least_told_m3 || first_s < 0.0) continue;
     const std::string& name = array.tanks()[i].name;
     effects.push_back(
-        {Kind::spills, name, first_s, more_m3,
+        {EffectKind::spills, name, first_s, more_m3,
          named(name) + " spills " + in_litres(more_m3) + " more than on a day without the work"});
   }
 }
@@ -142,14 +143,16 @@ void compare_air(const Array& array, const std::vector<DayPiece>& pieces,
       const HeadspaceRecord& air = piece.with.tanks[i].headspace;
       if (air.folds && !folds && !folds_anyway) {
         folds = true;
-        effects.push_back({Kind::sucked_in, name, piece.from_s + air.folds->at_s, -air.lowest_pa,
+        effects.push_back({EffectKind::sucked_in, name, piece.from_s + air.folds->at_s,
+                           -air.lowest_pa,
                            named(name) + " is sucked in: the air under its lid comes to " +
                                in_pascals(air.lowest_pa) + " below that outside, and it may bear " +
                                in_pascals(allowed_vacuum(array.tanks()[i]).pa)});
       }
       if (air.bulges && !bulges && !bulges_anyway) {
         bulges = true;
-        effects.push_back({Kind::blown_up, name, piece.from_s + air.bulges->at_s, air.highest_pa,
+        effects.push_back({EffectKind::blown_up, name, piece.from_s + air.bulges->at_s,
+                           air.highest_pa,
                            named(name) + " is blown up: the air under its lid comes to " +
                                in_pascals(air.highest_pa) + " over that outside, and it may bear " +
                                in_pascals(allowed_pressure(array.tanks()[i]).pa)});
@@ -171,7 +174,7 @@ void compare_primes(const Array& array, const std::vector<DayPiece>& pieces, con
       }
     }
     const std::string& name = array.hoses()[i].name;
-    effects.push_back({Kind::loses_prime, name, lost_s, 0.0,
+    effects.push_back({EffectKind::loses_prime, name, lost_s, 0.0,
                        "the hump of hose " + named(name) +
                            " lets air in and holds it at the end: fill it again"});
   }

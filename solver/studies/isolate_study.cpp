@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "graph/breach.h"
+#include "graph/time_units.h"
 #include "solver/left_alone.h"
 #include "solver/studies/day_pieces.h"
 #include "solver/studies/isolate_compare.h"
@@ -21,8 +22,6 @@ namespace {
 
 using Does = IsolateStep::Does;
 
-constexpr double day_s = 86400.0;
-constexpr double hour_s = 3600.0;
 constexpr double first_hour_s = 7.0 * hour_s;
 constexpr double last_hour_s = 16.0 * hour_s;
 constexpr double after_work_s = hour_s;  // watched after the last valve, at the least
@@ -30,7 +29,7 @@ constexpr double traced_every_s = 120.0;
 constexpr double level_within_m = 0.010;
 constexpr double longest_drain_s = day_s;  // then it is called not drained
 constexpr double refill_watched_s = 12.0 * hour_s;
-constexpr double kept_in_hand = 0.5;  // of what a neighbour's lid bears
+constexpr double kept_for_neighbours = 0.5;  // of what a neighbour's lid bears
 constexpr double taken_off_share = 1e-6;
 constexpr double held_back_k[] = {30.0, 300.0, 3000.0};
 
@@ -299,9 +298,9 @@ std::vector<TankId> Rehearsal::strained(const RunRecord& record) const {
     const Tank& tank = array_.tanks()[i];
     if (out_[i] || tank.lid.kind == Lid::Kind::open) continue;
     const HeadspaceRecord& air = record.tanks[i].headspace;
-    if (air.highest_pa > kept_in_hand * allowed_pressure(tank).pa) {
+    if (air.highest_pa > kept_for_neighbours * allowed_pressure(tank).pa) {
       pushed.push_back(id_at<TankId>(i));
-    } else if (-air.lowest_pa > kept_in_hand * allowed_vacuum(tank).pa) {
+    } else if (-air.lowest_pa > kept_for_neighbours * allowed_vacuum(tank).pa) {
       pulled.push_back(id_at<TankId>(i));
     }
   }

@@ -74,7 +74,7 @@ void find_merits(LinkStudy& study) {
     soonest = std::min(soonest, option.figures.levels_in_s.value_or(soonest));
   }
   const Tank& own = part(study.parts.tanks, study.tank);
-  const double holds_m3 = volume_m3(own.shape, lip_m(own) - own.base_m);
+  const double holds_m3 = lip_volume_m3(own);
   const double loss_m3 = small_loss * holds_m3;
   for (LinkOption& option : study.options) {
     LinkMerits& merits = option.merits;

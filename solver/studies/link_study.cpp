@@ -11,6 +11,7 @@
 
 #include "graph/critical_hoses.h"
 #include "graph/isolating_valves.h"
+#include "solver/air_temperature.h"
 #include "solver/drills.h"
 #include "solver/in_breathing.h"
 #include "solver/lid_again.h"
@@ -26,7 +27,6 @@ constexpr double worth_a_stand_m = 0.02;
 constexpr double stand_steps_per_m = 100.0;
 constexpr double worth_saying_m3 = 5e-3;
 constexpr double half_in_hand = 0.5;
-constexpr double zero_degc_k = 273.15;
 
 std::vector<HoseOnOffer> sorted_offer(std::vector<HoseOnOffer> hoses) {
   std::sort(hoses.begin(), hoses.end(), [](const HoseOnOffer& a, const HoseOnOffer& b) {
@@ -64,9 +64,9 @@ SameWater same_water(const WayToJoin& way) {
   return {places, way.base_m};
 }
 
-class Study {
+class LinkInHand {
  public:
-  Study(const Array& array, const DaySheet& sheet, TankId tank, const LinkOptions& options)
+  LinkInHand(const Array& array, const DaySheet& sheet, TankId tank, const LinkOptions& options)
       : array_(array), sheet_(sheet), options_(options) {
     study_.tank = tank;
   }
@@ -393,7 +393,7 @@ std::vector<std::string> joined_by(const Parts& parts, TankId tank) {
 
 Result<LinkStudy> study_link(const Array& array, const DaySheet& sheet, TankId tank,
                              const LinkOptions& options) {
-  return Study(array, sheet, tank, options).done();
+  return LinkInHand(array, sheet, tank, options).done();
 }
 
 }  // namespace tankyard

@@ -7,14 +7,13 @@
 #include <utility>
 
 #include "graph/reach.h"
+#include "graph/time_units.h"
 #include "solver/left_alone.h"
 #include "solver/run.h"
 
 namespace tankyard {
 namespace {
 
-constexpr double hour_s = 3600.0;
-constexpr double day_s = 24.0 * hour_s;
 constexpr double rows = 360.0;
 constexpr double first_look_s = 6.0 * hour_s;
 constexpr double second_look_s = 20.0 * day_s;
@@ -25,8 +24,6 @@ constexpr double shortest_look_s = 30.0;
 constexpr double shortest_drawing_s = 2.0 * hour_s;
 constexpr double longest_drawing_s = 10.0 * day_s;
 constexpr long long most_steps = 20'000;
-
-double lip_volume_m3(const Tank& tank) { return volume_m3(tank.shape, lip_m(tank) - tank.base_m); }
 
 RunOptions looking(const LinkTrials& trials, double lasts_s) {
   RunOptions options = trials.options;

@@ -36,10 +36,10 @@ unsigned threads_for(const ManyOptions& options) {
 namespace {
 
 /// Hands out tries in order, one at a time, and counts what has ended.
-class Tries {
+class InTurn {
  public:
-  Tries(std::size_t count, const std::function<void(std::size_t)>& attempt,
-        const ManyOptions& options)
+  InTurn(std::size_t count, const std::function<void(std::size_t)>& attempt,
+         const ManyOptions& options)
       : count_(count), attempt_(attempt), options_(options) {}
 
   /// What each thread does until nothing is left.
@@ -82,7 +82,7 @@ class Tries {
 
 std::size_t try_each(std::size_t count, const std::function<void(std::size_t)>& attempt,
                      const ManyOptions& options) {
-  Tries tries(count, attempt, options);
+  InTurn tries(count, attempt, options);
   const std::size_t threads = std::min<std::size_t>(threads_for(options), count);
   if (threads <= 1) {
     tries.work();

@@ -2,6 +2,7 @@
 #include "solver/studies/pump_reach.h"
 
 #include <cmath>
+#include <numbers>
 #include <utility>
 
 #include "solver/left_alone.h"
@@ -17,7 +18,7 @@ constexpr double least_m3_per_s = 1e-7;  // 6 mL a minute: drops
 
 /// What a jet of this flow needs: rho v^2 / 2, v = Q / (c A) (Torricelli).
 double pressure_before_pa(const Outlet& outlet, double m3_per_s, double density_kg_per_m3) {
-  constexpr double pi = 3.14159265358979323846;
+  using std::numbers::pi;
   const double jet_m_per_s =
       m3_per_s / (outlet.coefficient * 0.25 * pi * *outlet.bore_m * *outlet.bore_m);
   return 0.5 * density_kg_per_m3 * jet_m_per_s * jet_m_per_s;

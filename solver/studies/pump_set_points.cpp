@@ -5,6 +5,7 @@
 #include <limits>
 #include <utility>
 
+#include "graph/time_units.h"
 #include "solver/left_alone.h"
 #include "solver/pump_again.h"
 #include "solver/run.h"
@@ -13,7 +14,7 @@
 namespace tankyard {
 namespace {
 
-constexpr double lasts_s = 86400.0;
+constexpr double tried_for_s = day_s;
 constexpr double step_m = 0.005;
 constexpr double dead_band_m = 0.050;
 constexpr int most_steps_up = 20;
@@ -21,7 +22,7 @@ constexpr std::size_t most_tanks = 40;
 constexpr std::size_t most_settings = 8;  // sets of valves tried; a longer sheet tries these first
 
 /// One day on which a pump may draw air.
-struct Trial {
+struct SetTrial {
   Array array;
   DaySheet sheet;
   std::optional<double> at_s;
@@ -53,15 +54,15 @@ Parts without_switches(Parts parts, PumpId pump) {
   return parts;
 }
 
-std::vector<Trial> trials_of(const Array& array, const DaySheet& sheet, PumpId pump) {
-  std::vector<Trial> trials;
+std::vector<SetTrial> trials_of(const Array& array, const DaySheet& sheet, PumpId pump) {
+  std::vector<SetTrial> trials;
   const auto add = [&](Parts parts, const DaySheet& day, std::optional<double> at_s) {
     Result<Array> made = Array::make(without_switches(std::move(parts), pump));
     if (made) trials.push_back({std::move(*made), day, at_s});
   };
   add(array.parts(), sheet, std::nullopt);
   DaySheet still;
-  still.lasts_s = lasts_s;
+  still.lasts_s = tried_for_s;
   std::vector<OpenHoses> seen;
   std::vector<double> moments = {0.0};
   for (const TimedStep& step : sheet.steps) moments.push_back(step.at_s);
@@ -76,7 +77,7 @@ std::vector<Trial> trials_of(const Array& array, const DaySheet& sheet, PumpId p
 }
 
 /// Water in all tanks at the end of it; none if the pump draws air all the same.
-std::optional<double> left_with(const Trial& trial, PumpId pump, TankId tank, double depth_m) {
+std::optional<double> left_with(const SetTrial& trial, PumpId pump, TankId tank, double depth_m) {
   Parts parts = trial.array.parts();
   part(parts.pumps, pump).stops_below = LowLevelStop{tank, depth_m, depth_m + dead_band_m};
   const Result<Array> array = Array::make(std::move(parts));
@@ -91,7 +92,7 @@ std::optional<double> left_with(const Trial& trial, PumpId pump, TankId tank, do
 SetPoint set_point_of(const Array& array, const DaySheet& sheet, PumpId pump) {
   SetPoint point;
   point.pump = pump;
-  const std::vector<Trial> trials = trials_of(array, sheet, pump);
+  const std::vector<SetTrial> trials = trials_of(array, sheet, pump);
   point.settings = static_cast<int>(trials.size()) - 1;
   std::vector<std::size_t> airy;
   for (std::size_t k = 0; k < trials.size(); ++k) {

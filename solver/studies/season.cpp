@@ -7,14 +7,14 @@
 #include <limits>
 #include <numeric>
 
+#include "graph/time_units.h"
 #include "solver/run.h"
 #include "solver/studies/season_books.h"
 
 namespace tankyard {
 namespace {
 
-constexpr double day_s = 86400.0;
-constexpr double first_look_s = 0.02;      // at what an outlet gives, ...
+constexpr double first_serving_s = 0.02;   // at what an outlet gives, ...
 constexpr double looks_grow = 8.0;         // ... the next one so many times later at most, ...
 constexpr double longest_look_s = 1800.0;  // ... and no later than this
 constexpr double served_share = 0.002;     // of a use: near enough to all of it
@@ -171,7 +171,7 @@ class Walk {
                     gives_up_at_s);
   }
 
-  bool serve_litres(std::size_t u) { return serve_on(u, 0.0, 0.0, first_look_s, day_s); }
+  bool serve_litres(std::size_t u) { return serve_on(u, 0.0, 0.0, first_serving_s, day_s); }
 
   /// Lets an outlet that is open run on, and looks at what came, each time when the rest should
   /// have come. `flow_m3_per_s`: what it gave so far, 0 if that is not known.

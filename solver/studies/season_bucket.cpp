@@ -4,14 +4,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "graph/time_units.h"
 #include "solver/run.h"
 #include "solver/studies/season_books.h"
 #include "solver/weather.h"
 
 namespace tankyard {
 namespace {
-
-constexpr double day_s = 86400.0;
 
 /// Rain of one day into a bucket, a stretch at a time.
 class RainInto {
@@ -88,7 +87,7 @@ Season ideal_season(const Array& array, const std::vector<Use>& uses, const Rain
   const Parts& parts = array.parts();
   Bucket bucket;
   for (const Tank& tank : parts.tanks) {
-    bucket.holds_m3 += volume_m3(tank.shape, lip_m(tank) - tank.base_m);
+    bucket.holds_m3 += lip_volume_m3(tank);
     bucket.water_m3 += tank.water_m3;
   }
   SeasonBooks books(uses.size(), options);

@@ -23,8 +23,6 @@ Shape widened(const Shape& shape, double factor) {
   return wide;
 }
 
-double lip_volume_m3(const Tank& tank) { return volume_m3(tank.shape, lip_m(tank) - tank.base_m); }
-
 /// A name that is not taken yet: "shed-1 again", "shed-1 again 2", ...
 template <class Taken>
 std::string name_again(const std::string& name, const Taken& taken) {

@@ -4,10 +4,11 @@
 #include <algorithm>
 #include <cstdio>
 
+#include "graph/time_units.h"
+
 namespace tankyard {
 namespace {
 
-constexpr double day_s = 86400.0;
 constexpr double heaviest_m_per_s = 1.0 / 3600.0;  // 1000 mm/h: graph/check_day_sheet.cpp
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "graph/time_units.h"
 #include "solver/studies/season_bucket.h"
 #include "solver/studies/season_changes.h"
 
@@ -15,7 +16,6 @@ constexpr int most_more_tanks = 12;
 /// The ways a day's total may fall that are set beside the one chosen: in an hour, to a peak, which
 /// tries hoses and gutters most; and from midnight on, so that the same day's rain can be used.
 std::vector<PourRule> other_pours(const PourRule& chosen) {
-  constexpr double hour_s = 3600.0;
   return {{std::min(chosen.starts_s, 86400.0 - hour_s), hour_s, PourShape::triangle},
           {0.0, chosen.lasts_s, PourShape::even}};
 }
@@ -206,7 +206,7 @@ Result<DrySpell> live_dry(const Array& array, const std::vector<Use>& uses, int 
                           const RunOptions& options) {
   Parts parts = array.parts();
   for (Tank& tank : parts.tanks) {
-    tank.water_m3 = volume_m3(tank.shape, lip_m(tank) - tank.base_m);
+    tank.water_m3 = lip_volume_m3(tank);
   }
   // Nothing comes in: what is left of a dry spell is what was stored.
   parts.top_ups.clear();

@@ -9,6 +9,7 @@
 #include <tuple>
 #include <utility>
 
+#include "solver/air_temperature.h"
 #include "solver/drills.h"
 #include "solver/in_breathing.h"
 #include "solver/lid_again.h"
@@ -20,9 +21,8 @@ namespace tankyard {
 namespace {
 
 constexpr double still_flows_ratio = 0.01;
-constexpr double longer_by = 4.0;
+constexpr double longer_sheet_by = 4.0;
 constexpr int most_repairs = 6;
-constexpr double zero_degc_k = 273.15;
 constexpr double most_place_steps_a_run = 1e6;
 constexpr double long_day_place_steps = 1e5;  // then it is not run for every hole
 constexpr double longest_step_in_a_swing_s = 1800.0;
@@ -121,7 +121,7 @@ class Bench {
       DaySheet& sheet = trials_[trial].sheet;
       if (!record || sheet.lasts_s >= trials_[trial].lasts_at_most_s) return record;
       if (!still_flows(*record)) return record;
-      sheet.lasts_s = std::min(longer_by * sheet.lasts_s, trials_[trial].lasts_at_most_s);
+      sheet.lasts_s = std::min(longer_sheet_by * sheet.lasts_s, trials_[trial].lasts_at_most_s);
     }
   }
 
@@ -183,9 +183,10 @@ Lid with_bore(Lid lid, double bore_m) {
 }
 
 /// The study at work on one yard.
-class Study {
+class VentInHand {
  public:
-  Study(const Array& array, const DaySheet& sheet, const VentOptions& options) : array_(array) {
+  VentInHand(const Array& array, const DaySheet& sheet, const VentOptions& options)
+      : array_(array) {
     study_.trials = vent_trials(array, sheet);
     bench_.emplace(array, study_.trials, options);
     for (const Tank& tank : array.tanks()) as_they_are_.push_back(tank.lid);
@@ -564,7 +565,7 @@ class Study {
 
 Result<VentStudy> study_vents(const Array& array, const DaySheet& sheet,
                               const VentOptions& options) {
-  return Study(array, sheet, options).done();
+  return VentInHand(array, sheet, options).done();
 }
 
 }  // namespace tankyard

@@ -8,6 +8,7 @@
 #include <optional>
 #include <utility>
 
+#include "graph/time_units.h"
 #include "solver/left_alone.h"
 #include "solver/lid_words.h"
 #include "solver/sentences.h"
@@ -20,9 +21,7 @@ using Pull = Trial::Pull;
 using Fill = Trial::Fill;
 using Valves = Trial::Valves;
 
-constexpr double day_s = 86400.0;
-constexpr double hour_s = 3600.0;
-constexpr double longest_s = 30.0 * day_s;
+constexpr double longest_trial_s = 30.0 * day_s;
 constexpr double mm_per_h = 1e-3 / hour_s;
 
 /// Nobody does anything, and the air keeps its temperature. Leaks go on: nobody can shut them.
@@ -50,10 +49,6 @@ OpenHoses open_in(const Parts& parts) {
 }
 
 /// Water in a tank when it is about to spill.
-double lip_volume_m3(const Tank& tank) {
-  return tank.overflow ? volume_m3(tank.shape, tank.overflow->height_m) : capacity_m3(tank.shape);
-}
-
 /// Water in each tank when the yard is nearly full: as far as the lips let it under open lids.
 std::vector<double> nearly_full(const Parts& parts) {
   Parts open_lids = parts;
@@ -175,12 +170,13 @@ class Trials {
           named(outlet.name) + (outlet.draw_m3_per_s
                                     ? " drawing " + in_litres_a_minute(*outlet.draw_m3_per_s)
                                     : " open");
-      add(Pull::outlet, fill, valves, open(from, i), day_s, longest_s, says);
+      add(Pull::outlet, fill, valves, open(from, i), day_s, longest_trial_s, says);
       trials_.back().outlet = id_at<OutletId>(i);
       all = open(std::move(all), i);
     }
     if (from.outlets.size() > 1) {
-      add(Pull::outlets, fill, valves, std::move(all), day_s, longest_s, "all outlets at once");
+      add(Pull::outlets, fill, valves, std::move(all), day_s, longest_trial_s,
+          "all outlets at once");
     }
     for (std::size_t i = 0; i < from.pumps.size(); ++i) add_pumping(from, fill, valves, i);
   }
@@ -197,13 +193,13 @@ class Trials {
       }
     }
     const std::string says = named(parts.pumps[pump].name) + " running";
-    add(Pull::pump, fill, valves, std::move(parts), day_s, longest_s, says);
+    add(Pull::pump, fill, valves, std::move(parts), day_s, longest_trial_s, says);
   }
 
   void add_left_alone(const Parts& from, Fill fill, Valves valves) {
     std::vector<std::string> leaks;
     for (const Leak& leak : from.leaks) leaks.push_back(leak.name);
-    add(Pull::left_alone, fill, valves, from, day_s, longest_s,
+    add(Pull::left_alone, fill, valves, from, day_s, longest_trial_s,
         leaks.empty() ? "nobody drawing" : "nobody drawing, " + listed(leaks) + " leaking");
   }
 
@@ -247,7 +243,7 @@ class Trials {
     for (const Outlet& outlet : alone.outlets) {
       if (outlet.open) open.push_back(outlet.name);
     }
-    add(Pull::outlets, Fill::full, Valves::others_shut, std::move(alone), day_s, longest_s,
+    add(Pull::outlets, Fill::full, Valves::others_shut, std::move(alone), day_s, longest_trial_s,
         listed(open) + " fed by " + named(part(plan().tanks, tank).name) + " alone");
     trials_.back().feeds_alone = tank;
   }
@@ -307,7 +303,7 @@ class Trials {
     }
     std::vector<std::string> names;
     for (const TopUp& top_up : parts.top_ups) names.push_back(top_up.name);
-    const double lasts_s = std::min(longest_s, slowest_s + hour_s);
+    const double lasts_s = std::min(longest_trial_s, slowest_s + hour_s);
     add(Pull::top_ups, Fill::low, Valves::as_planned, std::move(parts), lasts_s, lasts_s,
         listed(names) + " letting water in");
   }

@@ -97,7 +97,7 @@ void try_quantity(std::string_view text) {
        {Dimension::length, Dimension::area, Dimension::volume, Dimension::flow, Dimension::pressure,
         Dimension::rain, Dimension::temperature, Dimension::temperature_difference,
         Dimension::duration}) {
-    const auto quantity = parse_quantity(text, {dimension});
+    const auto quantity = parse_quantity(text, dimension);
     if (!quantity) {
       if (quantity.error().message.empty()) wrong("refused without a reason", text);
       if (quantity.error().first > text.size()) wrong("a place past the end", text);

@@ -14,7 +14,7 @@
 #include "solver/pump_law.h"
 
 namespace published {
-namespace {
+namespace pumps_test {
 
 using tankyard::CurvePoint;
 using tankyard::NpshRequired;
@@ -23,7 +23,6 @@ using tankyard::PumpLaw;
 using tankyard::Suction;
 using tankyard::water_at;
 
-constexpr double pi = 3.14159265358979323846;
 constexpr double foot_m = 0.3048;
 constexpr double inch_m = 0.0254;
 constexpr double cubic_foot_m3 = foot_m * foot_m * foot_m;
@@ -397,5 +396,5 @@ TEST(Pump, OfAGarden) {
        .band = give_or_take(0.155661, 6e-7)});
 }
 
-}  // namespace
+}  // namespace pumps_test
 }  // namespace published
