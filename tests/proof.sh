@@ -3,10 +3,11 @@
 # Evidence that takes longer than a change may wait for; each ends in one line that says what was found.
 #
 #   tests/proof.sh days       100 000 random days (PROOF_DAYS=N), lids open, and as many closed: how many have no answer
-#   tests/proof.sh bits       built without and with all optimisation, the examples answer alike, bit for bit
+#   tests/proof.sh bits       built without optimisation, each file alone, and with all of it, a dozen files at a time,
+#                             the examples answer alike, bit for bit
 #   tests/proof.sh memory     the examples under valgrind: no wrong access, nothing lost
 #   tests/proof.sh coverage   lines of graph/ and solver/ that the tests reach: 95 % at least
-#   tests/proof.sh clang      builds with clang++ too, warnings as errors, and passes the tests there
+#   tests/proof.sh clang      builds with clang++ too, each file alone, warnings as errors, and passes the tests there
 #   tests/proof.sh tidy [F]   clang-tidy over folder F, or all of graph/, solver/ and io/
 #   tests/proof.sh threads    the studies on four threads under the thread sanitizer
 #   tests/proof.sh fuzz [S]   S seconds (60) each of libFuzzer on plans, on rain records and on quantities
@@ -16,7 +17,7 @@
 # some hours for all on two cores.
 set -euo pipefail
 
-usage() { sed -n '3,17s/^# \{0,1\}//p' "$0"; }
+usage() { sed -n '3,18s/^# \{0,1\}//p' "$0"; }
 
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 jobs=${PROOF_JOBS:-2}
@@ -73,8 +74,8 @@ days() {
 # What the two builds answer, and how they end, of every example.
 bits() {
   local plan command one other compared=0
-  build build-o0 tankyard -DBUILD_FOR=debug
-  build build-o3 tankyard -DBUILD_FOR=o3
+  build build-o0 tankyard -DBUILD_FOR=debug -DCMAKE_UNITY_BUILD=OFF
+  build build-o3 tankyard -DBUILD_FOR=o3 -DCMAKE_UNITY_BUILD=ON
   while read -r plan; do
     for command in "run $plan --json" "check $plan --json" "vent $plan --json" "faults $plan --json" \
       "isolate $plan --all --json" "draw $plan"; do
@@ -147,7 +148,8 @@ coverage() {
 }
 
 clang() {
-  build build-clang all -DBUILD_FOR=release -DCMAKE_CXX_COMPILER=clang++ -DWARNINGS_ARE_ERRORS=ON
+  build build-clang all -DBUILD_FOR=release -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_UNITY_BUILD=OFF \
+    -DWARNINGS_ARE_ERRORS=ON
   export RC_PARAMS="max_success=20 seed=20261125"
   quietly ctest --test-dir build-clang --output-on-failure -j "$jobs"
   echo "clang: builds with clang++ without a warning, and every test passes there"
@@ -158,7 +160,7 @@ tidy() {
   local folders=("$@") files log
   if ((${#folders[@]} == 0)); then folders=(graph solver io); fi
   mapfile -t files < <(git ls-files "${folders[@]/%//*.cpp}")
-  quietly cmake -S . -B build-clang -G Ninja -DBUILD_TESTING=OFF -DCMAKE_CXX_COMPILER=clang++
+  quietly cmake -S . -B build-clang -G Ninja -DBUILD_TESTING=OFF -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_UNITY_BUILD=OFF
   log=$(mktemp)
   if ! run-clang-tidy -quiet -p build-clang -j "$jobs" "${files[@]/#/$PWD/}" >"$log" 2>/dev/null; then
     grep -E 'warning:|error:' "$log" | sort -u >&2

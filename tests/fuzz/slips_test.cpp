@@ -17,7 +17,7 @@
 // the test's name tells which.
 
 namespace tankyard::fuzz {
-namespace {
+namespace slips_test {
 
 namespace fs = std::filesystem;
 
@@ -101,5 +101,5 @@ TEST(Slips, QuantitiesWithSlipsAreReadOrRefused) {
   }
 }
 
-}  // namespace
+}  // namespace slips_test
 }  // namespace tankyard::fuzz

@@ -6,7 +6,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace array_test {
 
 TEST(Array, KeepsItsPartsInPlanOrder) {
   const auto array = Array::make(sound_yard());
@@ -85,5 +85,5 @@ TEST(ArrayDeathTest, StopsAtAnOutletNobodyChecked) {
   EXPECT_DEATH(mouth_m(parts, parts.outlets[0]), "breach: mouth_m: outlet `nozzle` has neither");
 }
 
-}  // namespace
+}  // namespace array_test
 }  // namespace tankyard

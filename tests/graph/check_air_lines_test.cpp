@@ -7,7 +7,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace check_air_lines_test {
 
 std::vector<Limit> limits_of_air_lines() {
   const auto at = [](const char* field) { return PartField{"air_line", 0, field}; };
@@ -86,5 +86,5 @@ TEST(CheckAirLines, AreToldAfterEveryOtherPart) {
   EXPECT_EQ(troubles[1].about.kind, "air_line");
 }
 
-}  // namespace
+}  // namespace check_air_lines_test
 }  // namespace tankyard

@@ -14,7 +14,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace check_array_test {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
@@ -261,5 +261,5 @@ TEST(CheckArray, ReadsALargeYardInNoTime) {
   const double took_s = cpu_s() - start_s;
   EXPECT_LT(took_s, 10.0);
 }
-}  // namespace
+}  // namespace check_array_test
 }  // namespace tankyard

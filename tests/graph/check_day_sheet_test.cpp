@@ -10,7 +10,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace check_day_sheet_test {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 constexpr double inf = std::numeric_limits<double>::infinity();
@@ -33,7 +33,7 @@ DaySheet sound_day() {
   return day;
 }
 
-std::string told_in_full(const Troubles& troubles) {
+std::string all_told(const Troubles& troubles) {
   std::string text;
   for (const Trouble& each : troubles) text += each.about.field + ": " + each.message + "\n";
   return text;
@@ -41,7 +41,7 @@ std::string told_in_full(const Troubles& troubles) {
 
 void expect_one(const DaySheet& day, const PartField& about, const std::string& says) {
   const Troubles troubles = check_day_sheet(sound_yard(), day);
-  ASSERT_EQ(troubles.size(), 1u) << told_in_full(troubles);
+  ASSERT_EQ(troubles.size(), 1u) << all_told(troubles);
   EXPECT_EQ(troubles[0].about.kind, about.kind);
   EXPECT_EQ(troubles[0].about.index, about.index);
   EXPECT_EQ(troubles[0].about.field, about.field);
@@ -50,7 +50,7 @@ void expect_one(const DaySheet& day, const PartField& about, const std::string& 
 }
 
 void expect_nothing(const DaySheet& day) {
-  EXPECT_EQ(told_in_full(check_day_sheet(sound_yard(), day)), "");
+  EXPECT_EQ(all_told(check_day_sheet(sound_yard(), day)), "");
 }
 
 TEST(CheckDaySheet, HasNothingAgainstASoundDay) { expect_nothing(sound_day()); }
@@ -147,5 +147,5 @@ TEST(CheckDaySheet, StartsPumpsAndOpensTheRest) {
   expect_one(with({Does::start, PumpId{1}}), {"step", 0, "start"}, "a pump that does not exist");
 }
 
-}  // namespace
+}  // namespace check_day_sheet_test
 }  // namespace tankyard

@@ -6,7 +6,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace check_hoses_test {
 
 std::vector<Limit> limits_of_hoses() {
   const auto about = [](std::size_t index, const char* field) {
@@ -119,5 +119,5 @@ TEST(CheckHoses, PointsAtTheOutletHeightThatAHoseTookOver) {
   EXPECT_EQ(troubles[0].see_also->field, "outlet_height");
   EXPECT_EQ(troubles[0].help, "with a bore of 19 mm its height can be at most 981 mm");
 }
-}  // namespace
+}  // namespace check_hoses_test
 }  // namespace tankyard

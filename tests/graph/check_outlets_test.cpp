@@ -6,7 +6,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace check_outlets_test {
 
 std::vector<Limit> limits_of_outlets() {
   const auto at = [](const char* kind, std::size_t index, const char* field) {
@@ -99,5 +99,5 @@ TEST(CheckOutlets, AsksForOneWayToAnOutletAndOneMeasure) {
   parts.outlets[2].draw_m3_per_s = 1e-4;
   EXPECT_EQ(told_in_full(check_array(parts)), "");
 }
-}  // namespace
+}  // namespace check_outlets_test
 }  // namespace tankyard

@@ -6,7 +6,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace check_pumps_test {
 
 std::vector<Limit> limits_of_pumps() {
   const auto at = [](const char* kind, std::size_t index, const char* field) {
@@ -93,5 +93,5 @@ TEST(CheckPumps, AsksAPumpForTwoPoints) {
   parts.pumps[0].npsh_required.clear();
   EXPECT_EQ(told_in_full(check_array(parts)), "");
 }
-}  // namespace
+}  // namespace check_pumps_test
 }  // namespace tankyard

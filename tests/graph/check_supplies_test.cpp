@@ -6,7 +6,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace check_supplies_test {
 
 std::vector<Limit> limits_of_supplies() {
   const auto at = [](const char* kind, std::size_t index, const char* field) {
@@ -87,5 +87,5 @@ TEST(CheckSupplies, AsksForATank) {
        "does not exist"},
   });
 }
-}  // namespace
+}  // namespace check_supplies_test
 }  // namespace tankyard

@@ -6,7 +6,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace check_tanks_test {
 
 std::vector<Limit> limits_of_tanks() {
   const auto about = [](std::size_t index, const char* field) {
@@ -224,5 +224,5 @@ TEST(CheckTanks, FindsTwoCirclesApart) {
   EXPECT_EQ(troubles[0].about.index, 0u);
   EXPECT_EQ(troubles[1].about.index, 2u);
 }
-}  // namespace
+}  // namespace check_tanks_test
 }  // namespace tankyard

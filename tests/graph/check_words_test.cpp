@@ -6,7 +6,7 @@
 #include <limits>
 
 namespace tankyard {
-namespace {
+namespace check_words_test {
 
 TEST(CheckWords, TellNumbersInTheUnitsPeopleUse) {
   EXPECT_EQ(told(0.019, told_in_mm), "19 mm");
@@ -74,5 +74,5 @@ TEST(CheckWords, ComplainOnceAndSayTheLimit) {
   EXPECT_EQ(complaints.found[0].about.field, "bore");
 }
 
-}  // namespace
+}  // namespace check_words_test
 }  // namespace tankyard

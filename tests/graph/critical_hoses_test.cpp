@@ -13,7 +13,7 @@
 #include "graph/second_reading.h"
 
 namespace tankyard {
-namespace {
+namespace critical_hoses_test {
 
 using testing::ElementsAre;
 using testing::IsEmpty;
@@ -246,5 +246,5 @@ RC_GTEST_PROP(RandomCriticalHoses, DoNotDependOnTheOrderOfThePlan, ()) {
   RC_ASSERT(answers(*array) == answers(*turned));
 }
 
-}  // namespace
+}  // namespace critical_hoses_test
 }  // namespace tankyard

@@ -12,7 +12,7 @@
 #include "graph/reach.h"
 
 namespace tankyard {
-namespace {
+namespace elimination_order_test {
 
 using Joins = std::vector<std::pair<int, int>>;
 
@@ -183,5 +183,5 @@ TEST(EliminationOrder, OrdersLargeYardsInNoTime) {
   }
 }
 
-}  // namespace
+}  // namespace elimination_order_test
 }  // namespace tankyard

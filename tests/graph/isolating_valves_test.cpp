@@ -14,7 +14,7 @@
 #include "graph/sound_yard.h"
 
 namespace tankyard {
-namespace {
+namespace isolating_valves_test {
 
 using testing::ElementsAre;
 using testing::IsEmpty;
@@ -617,5 +617,5 @@ RC_GTEST_PROP(RandomIsolation, DoesNotDependOnTheOrderOfThePlan, ()) {
   RC_ASSERT(told(asked.array, here) == told(*turned, there));
 }
 
-}  // namespace
+}  // namespace isolating_valves_test
 }  // namespace tankyard

@@ -11,7 +11,7 @@
 
 // Who may know whom: io -> solver -> graph and never back. Read from the #include lines themselves.
 
-namespace {
+namespace layers_test {
 
 namespace fs = std::filesystem;
 
@@ -195,4 +195,4 @@ TEST(Layers, CarryTheLicenceOnTheFirstLine) {
   }
 }
 
-}  // namespace
+}  // namespace layers_test

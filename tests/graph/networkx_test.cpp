@@ -24,7 +24,7 @@
 // 2.8.8), asked once for all yards: tests/graph/networkx_says.py.
 
 namespace tankyard {
-namespace {
+namespace networkx_test {
 
 struct Case {
   Array array;
@@ -258,5 +258,5 @@ TEST(Networkx, FindsTheSameCutsAndCriticalParts) {
   }
 }
 
-}  // namespace
+}  // namespace networkx_test
 }  // namespace tankyard

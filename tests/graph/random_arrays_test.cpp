@@ -7,7 +7,7 @@
 #include "graph/check_array.h"
 
 namespace tankyard {
-namespace {
+namespace random_arrays_test {
 
 std::string first_of(const Troubles& troubles) {
   return troubles.empty() ? "" : troubles.front().message + "; " + troubles.front().help;
@@ -79,5 +79,5 @@ TEST(RandomYards, HoldEveryKindOfPart) {
   EXPECT_GT(pumped_outlets, 10);
 }
 
-}  // namespace
+}  // namespace random_arrays_test
 }  // namespace tankyard

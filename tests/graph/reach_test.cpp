@@ -15,7 +15,7 @@
 #include "random_arrays.h"
 
 namespace tankyard {
-namespace {
+namespace reach_test {
 
 using testing::ElementsAre;
 using testing::IsEmpty;
@@ -29,7 +29,7 @@ Tank butt(const std::string& name, double height = 1.0) {
   return tank;
 }
 
-Hose between(const std::string& name, Place from, Place to) {
+Hose joining(const std::string& name, Place from, Place to) {
   Hose hose;
   hose.name = name;
   hose.from.place = from;
@@ -39,7 +39,7 @@ Hose between(const std::string& name, Place from, Place to) {
   return hose;
 }
 
-Outlet tap(const std::string& name, std::optional<Place> at) {
+Outlet tap_at(const std::string& name, std::optional<Place> at) {
   Outlet outlet;
   outlet.name = name;
   if (at) outlet.at = HoseEnd{*at, std::nullopt};
@@ -48,7 +48,7 @@ Outlet tap(const std::string& name, std::optional<Place> at) {
   return outlet;
 }
 
-Pump booster(const std::string& name, Place from, Place to) {
+Pump boosting(const std::string& name, Place from, Place to) {
   Pump pump;
   pump.name = name;
   pump.from = from;
@@ -71,12 +71,12 @@ Array line_of_tanks() {
   Parts parts;
   parts.tanks = {butt("a"), butt("b"), butt("c", 2.5), butt("d")};
   parts.headers = {{"rail", 0.0, {}}, {"stub", 0.0, {}}, {"line", 0.0, {}}};
-  parts.outlets = {tap("tap-rail", HeaderId{0}), tap("tap-d", TankId{3}),
-                   tap("spray", std::nullopt)};
-  parts.hoses = {between("h0", TankId{0}, TankId{1}),   between("h1", TankId{1}, TankId{0}),
-                 between("h2", TankId{1}, HeaderId{0}), between("h3", HeaderId{0}, TankId{2}),
-                 between("h4", TankId{3}, HeaderId{1}), between("h5", HeaderId{2}, OutletId{2})};
-  parts.pumps = {booster("booster", HeaderId{0}, HeaderId{2})};
+  parts.outlets = {tap_at("tap-rail", HeaderId{0}), tap_at("tap-d", TankId{3}),
+                   tap_at("spray", std::nullopt)};
+  parts.hoses = {joining("h0", TankId{0}, TankId{1}),   joining("h1", TankId{1}, TankId{0}),
+                 joining("h2", TankId{1}, HeaderId{0}), joining("h3", HeaderId{0}, TankId{2}),
+                 joining("h4", TankId{3}, HeaderId{1}), joining("h5", HeaderId{2}, OutletId{2})};
+  parts.pumps = {boosting("booster", HeaderId{0}, HeaderId{2})};
   return made(parts);
 }
 
@@ -137,7 +137,7 @@ TEST(Reach, CountsAsCutOffOnlyWhatWasJoinedBefore) {
 TEST(Reach, KeepsTheFirstOfTwoEqualRemainders) {
   Parts parts;
   parts.tanks = {butt("a"), butt("b")};
-  parts.hoses = {between("h", TankId{1}, TankId{0})};
+  parts.hoses = {joining("h", TankId{1}, TankId{0})};
   EXPECT_THAT(cut_off_by(made(parts), {true}, {HoseId{0}}).tanks, ElementsAre(TankId{1}));
 }
 
@@ -146,11 +146,11 @@ TEST(Reach, FollowsPumpsFromSuctionToDeliveryOnly) {
   Parts parts;
   parts.tanks = {butt("a"), butt("b")};
   parts.headers = {{"l", 0.0, {}}, {"m", 0.0, {}}, {"n", 0.0, {}}, {"dry", 0.0, {}}};
-  parts.outlets = {tap("tap-n", HeaderId{2}), tap("tap-dry", HeaderId{3})};
-  parts.hoses = {between("h", TankId{0}, HeaderId{0})};
-  parts.pumps = {booster("second", HeaderId{1}, HeaderId{2}),
-                 booster("first", HeaderId{0}, HeaderId{1}),
-                 booster("wrong-way", HeaderId{3}, TankId{1})};
+  parts.outlets = {tap_at("tap-n", HeaderId{2}), tap_at("tap-dry", HeaderId{3})};
+  parts.hoses = {joining("h", TankId{0}, HeaderId{0})};
+  parts.pumps = {boosting("second", HeaderId{1}, HeaderId{2}),
+                 boosting("first", HeaderId{0}, HeaderId{1}),
+                 boosting("wrong-way", HeaderId{3}, TankId{1})};
   const CutOff cut = cut_off_by(made(parts), {true}, {HoseId{0}});
   EXPECT_THAT(cut.tanks, IsEmpty());
   EXPECT_THAT(cut.outlets, ElementsAre(OutletId{0}));
@@ -178,10 +178,10 @@ TEST(Reach, FindsTheOnlyWays) {
 TEST(Reach, FindsAWayRoundEveryRing) {
   Parts parts;
   for (const char* name : {"a", "b", "c", "d", "e", "f"}) parts.tanks.push_back(butt(name));
-  parts.hoses = {between("h0", TankId{0}, TankId{1}), between("h1", TankId{1}, TankId{2}),
-                 between("h2", TankId{2}, TankId{3}), between("h3", TankId{3}, TankId{0}),
-                 between("h4", TankId{2}, TankId{4}), between("h5", TankId{4}, TankId{2}),
-                 between("h6", TankId{2}, TankId{5})};
+  parts.hoses = {joining("h0", TankId{0}, TankId{1}), joining("h1", TankId{1}, TankId{2}),
+                 joining("h2", TankId{2}, TankId{3}), joining("h3", TankId{3}, TankId{0}),
+                 joining("h4", TankId{2}, TankId{4}), joining("h5", TankId{4}, TankId{2}),
+                 joining("h6", TankId{2}, TankId{5})};
   EXPECT_THAT(only_ways(made(parts), OpenHoses(7, true)), ElementsAre(HoseId{6}));
 }
 
@@ -208,7 +208,7 @@ TEST(Reach, CrossesALongChain) {
   for (std::uint32_t i = 0; i < count; ++i) {
     parts.tanks.push_back(butt("t" + std::to_string(i)));
     if (i > 0) {
-      parts.hoses.push_back(between("h" + std::to_string(i), TankId{i - 1}, TankId{i}));
+      parts.hoses.push_back(joining("h" + std::to_string(i), TankId{i - 1}, TankId{i}));
     }
   }
   const Array array = made(parts);
@@ -509,5 +509,5 @@ RC_GTEST_PROP(RandomReach, DoesNotDependOnTheOrderOfThePlan, ()) {
   RC_ASSERT(answers(array, shut) == answers(*turned, shut));
 }
 
-}  // namespace
+}  // namespace reach_test
 }  // namespace tankyard

@@ -13,7 +13,7 @@
 #include "random_arrays.h"
 
 namespace tankyard {
-namespace {
+namespace shape_test {
 
 constexpr double eps = std::numeric_limits<double>::epsilon();
 
@@ -235,5 +235,5 @@ TEST(Shape, NeverReadsLessDepthForMoreWater) {
   }
 }
 
-}  // namespace
+}  // namespace shape_test
 }  // namespace tankyard

@@ -12,7 +12,7 @@
 #include "io/tables.h"
 
 namespace tankyard {
-namespace {
+namespace ascii_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -55,5 +55,5 @@ TEST(Ascii, IsForTerminalsThatSaySo) {
   EXPECT_THAT(shell("LC_ALL=C tankyard " + ask, folder.path()).out, HasSubstr("\u2500\u2500"));
 }
 
-}  // namespace
+}  // namespace ascii_test
 }  // namespace tankyard

@@ -14,7 +14,7 @@
 #include "io/said.h"
 
 namespace tankyard {
-namespace {
+namespace command_line_test {
 
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
@@ -324,5 +324,5 @@ TEST(Program, FitsTheColumnsItIsToldOf) {
   EXPECT_GT(widest("120"), 80);
 }
 
-}  // namespace
+}  // namespace command_line_test
 }  // namespace tankyard

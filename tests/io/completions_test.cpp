@@ -12,7 +12,7 @@
 #include "io/said.h"
 
 namespace tankyard {
-namespace {
+namespace completions_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -116,5 +116,5 @@ TEST(ManPage, TakesNoWords) {
   EXPECT_THAT(said.err, HasSubstr("`tankyard manual` takes options alone, and not `run`"));
 }
 
-}  // namespace
+}  // namespace completions_test
 }  // namespace tankyard

@@ -13,7 +13,7 @@
 #include "io/plan_file.h"
 
 namespace tankyard {
-namespace {
+namespace csv_test {
 
 using Rows = std::vector<std::vector<std::string>>;
 
@@ -118,5 +118,5 @@ TEST(SeriesCsv, HasAUsualTimeBetweenRows) {
   }
 }
 
-}  // namespace
+}  // namespace csv_test
 }  // namespace tankyard

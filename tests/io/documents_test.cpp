@@ -28,7 +28,7 @@
 #include "solver/run.h"
 
 namespace tankyard {
-namespace {
+namespace documents_test {
 
 namespace fs = std::filesystem;
 using Lines = std::vector<std::string>;
@@ -302,5 +302,5 @@ TEST(Documents, ThePictureIsWhatTheProgramAnswers) {
   }
 }
 
-}  // namespace
+}  // namespace documents_test
 }  // namespace tankyard

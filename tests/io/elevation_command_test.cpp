@@ -10,7 +10,7 @@
 #include "io/said.h"
 
 namespace tankyard {
-namespace {
+namespace elevation_command_test {
 
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
@@ -93,5 +93,5 @@ TEST(Draw, TellsOfAFullDisk) {
   EXPECT_THAT(text_of_file(folder / "err.txt"), HasSubstr("No space left on device"));
 }
 
-}  // namespace
+}  // namespace elevation_command_test
 }  // namespace tankyard

@@ -18,7 +18,7 @@
 #include "io/utf8.h"
 
 namespace tankyard {
-namespace {
+namespace elevation_svg_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -279,5 +279,5 @@ TEST(SvgText, CutsVisiblyAndNeverBeyondItsRoom) {
             shortened("the long row of tanks 2", 90.0, 11.0, false));
 }
 
-}  // namespace
+}  // namespace elevation_svg_test
 }  // namespace tankyard

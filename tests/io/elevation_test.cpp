@@ -18,7 +18,7 @@
 #include "io/svg_text.h"
 
 namespace tankyard {
-namespace {
+namespace elevation_test {
 
 using elevation::Box;
 using elevation::Group;
@@ -465,5 +465,5 @@ TEST(Elevation, OfTheExampleHasNoMeetingLabelsAndNoCrossingHoses) {
   }
 }
 
-}  // namespace
+}  // namespace elevation_test
 }  // namespace tankyard

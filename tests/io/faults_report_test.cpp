@@ -10,7 +10,7 @@
 #include "said.h"
 
 namespace tankyard {
-namespace {
+namespace faults_report_test {
 
 using testing::HasSubstr;
 using testing::Not;
@@ -133,5 +133,5 @@ TEST(FaultsReport, PrintsWhatIsKnownWhenCtrlCIsPressed) {
   EXPECT_THAT(ended.out, HasSubstr("How it was found"));
 }
 
-}  // namespace
+}  // namespace faults_report_test
 }  // namespace tankyard

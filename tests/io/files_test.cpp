@@ -16,7 +16,7 @@
 #include <sstream>
 
 namespace tankyard {
-namespace {
+namespace files_test {
 
 namespace fs = std::filesystem;
 using ::testing::HasSubstr;
@@ -139,5 +139,5 @@ TEST_F(Files, ThatCannotBeFinishedLeaveTheOldOneAndNothingElse) {
   EXPECT_EQ(files_there(), 1U);
 }
 
-}  // namespace
+}  // namespace files_test
 }  // namespace tankyard

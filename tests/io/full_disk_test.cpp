@@ -10,7 +10,7 @@
 #include "io/program.h"
 
 namespace tankyard {
-namespace {
+namespace full_disk_test {
 
 using ::testing::HasSubstr;
 
@@ -87,5 +87,5 @@ TEST(Page, IsNeverWrittenOverThePlanOrTheSeries) {
             text_of_file(TANKYARD_SOURCE_DIR "/examples/larch-hill.toml"));
 }
 
-}  // namespace
+}  // namespace full_disk_test
 }  // namespace tankyard

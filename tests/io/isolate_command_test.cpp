@@ -12,7 +12,7 @@
 #include "io/said.h"
 
 namespace tankyard {
-namespace {
+namespace isolate_command_test {
 
 using ::testing::AllOf;
 using ::testing::ElementsAre;
@@ -257,5 +257,5 @@ TEST(IsolateSheet, UsesLargeTypeWhereThereIsRoom) {
   EXPECT_FALSE(isolate_sheet(*plan, long_one).one_page);
 }
 
-}  // namespace
+}  // namespace isolate_command_test
 }  // namespace tankyard

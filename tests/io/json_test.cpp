@@ -14,7 +14,7 @@
 #include "solver/find.h"
 
 namespace tankyard {
-namespace {
+namespace json_test {
 
 using Json = nlohmann::json;
 
@@ -167,5 +167,5 @@ TEST(KindsJson, ListsEveryKind) {
     expect_keys(kind, {"name", "means", "matters", "remedy"}, "kind");
 }
 
-}  // namespace
+}  // namespace json_test
 }  // namespace tankyard

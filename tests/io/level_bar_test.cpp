@@ -18,7 +18,7 @@
 #include "io/utf8.h"
 
 namespace tankyard {
-namespace {
+namespace level_bar_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -186,5 +186,5 @@ TEST(LevelBar, StaysOutOfNarrowTerminalsOfJsonAndOfPages) {
   EXPECT_THAT(text_of_file(folder / "page.html"), HasSubstr("full %"));
 }
 
-}  // namespace
+}  // namespace level_bar_test
 }  // namespace tankyard

@@ -14,7 +14,7 @@
 #include "solver/run.h"
 
 namespace tankyard {
-namespace {
+namespace link_test {
 
 using testing::HasSubstr;
 using testing::Not;
@@ -210,5 +210,5 @@ TEST(LinkCommand, RefusesATankThatIsJoinedAlready) {
   EXPECT_THAT(ended.out, HasSubstr("tank `shed-3` is joined already, by `shed-3-rail`"));
 }
 
-}  // namespace
+}  // namespace link_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include "random_arrays.h"
 
 namespace tankyard {
-namespace {
+namespace page_frames_test {
 
 Frames any_frames(int most) {
   using namespace random_yard;
@@ -99,5 +99,5 @@ TEST(PageFrames, AreFoundAtOrAfterAMoment) {
   EXPECT_EQ(frame_at(frames, 500.0), 2U);
 }
 
-}  // namespace
+}  // namespace page_frames_test
 }  // namespace tankyard

@@ -24,7 +24,7 @@
 #include "solver/shell.h"
 
 namespace tankyard {
-namespace {
+namespace plan_file_test {
 
 namespace fs = std::filesystem;
 using ::testing::ElementsAre;
@@ -853,5 +853,5 @@ TEST(BrokenPlan, WithAnyValueOfAnotherTypeNeverCrashes) {
   }
 }
 
-}  // namespace
+}  // namespace plan_file_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "io/tables.h"
 
 namespace tankyard {
-namespace {
+namespace progress_test {
 
 TEST(ProgressBar, SaysHowMuchIsDone) {
   EXPECT_EQ(bar_text("trying failures", 90, 200, 60),
@@ -66,5 +66,5 @@ TEST(StopOnInterrupt, LeavesCtrlCOffWhereItWasOff) {
   std::signal(SIGINT, before);
 }
 
-}  // namespace
+}  // namespace progress_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace rain_file_test {
 
 using ::testing::HasSubstr;
 
@@ -219,5 +219,5 @@ TEST(RainCells, TakesHeadingsApart) {
   EXPECT_EQ(cells_of("a,\"b \"\"c\"\", d\",e", ',')[1].text, "b \"c\", d");
 }
 
-}  // namespace
+}  // namespace rain_file_test
 }  // namespace tankyard

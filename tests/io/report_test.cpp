@@ -15,7 +15,7 @@
 #include "solver/find.h"
 
 namespace tankyard {
-namespace {
+namespace report_test {
 
 using ::testing::AnyOf;
 using ::testing::HasSubstr;
@@ -375,5 +375,5 @@ TEST(Words, ListNames) {
   EXPECT_EQ(list_of({"a", "b", "c", "d"}, 2), "`a`, `b` and 2 more");
 }
 
-}  // namespace
+}  // namespace report_test
 }  // namespace tankyard

@@ -12,7 +12,7 @@
 #include "io/said.h"
 
 namespace tankyard {
-namespace {
+namespace season_command_test {
 
 using ::testing::HasSubstr;
 using Json = nlohmann::json;
@@ -158,5 +158,5 @@ TEST_F(SeasonCommand, CheckTellsHowLongTheWaterLasts) {
   EXPECT_THAT(say({"check", folder_ / "bare.toml"}).out, ::testing::Not(HasSubstr("Without rain")));
 }
 
-}  // namespace
+}  // namespace season_command_test
 }  // namespace tankyard

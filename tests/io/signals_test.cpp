@@ -17,7 +17,7 @@
 #include "io/program.h"
 
 namespace tankyard {
-namespace {
+namespace signals_test {
 
 namespace fs = std::filesystem;
 using std::chrono::milliseconds;
@@ -267,5 +267,5 @@ TEST(Signals, LeaveNothingHalfWritten) {
   }
 }
 
-}  // namespace
+}  // namespace signals_test
 }  // namespace tankyard

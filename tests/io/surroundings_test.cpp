@@ -12,7 +12,7 @@
 #include "io/program.h"
 
 namespace tankyard {
-namespace {
+namespace surroundings_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -159,5 +159,5 @@ TEST(Surroundings, ASmallDiskKeepsTheFileThatWasThere) {
   EXPECT_THAT(ended.out, HasSubstr("status 3\nout\nas it was\n"));
 }
 
-}  // namespace
+}  // namespace surroundings_test
 }  // namespace tankyard

@@ -14,7 +14,7 @@
 #include <vector>
 
 namespace tankyard {
-namespace {
+namespace tables_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -196,5 +196,5 @@ RC_GTEST_PROP(Table, FitsTheTerminalAndLosesNothing, ()) {
   }
 }
 
-}  // namespace
+}  // namespace tables_test
 }  // namespace tankyard

@@ -12,7 +12,7 @@
 #include "io/utf8.h"
 
 namespace tankyard {
-namespace {
+namespace trouble_text_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -134,5 +134,5 @@ RC_GTEST_PROP(TroubleText, DrawsTwoLinesWhateverTheTextAndTheSpot, ()) {
   }
 }
 
-}  // namespace
+}  // namespace trouble_text_test
 }  // namespace tankyard

@@ -17,7 +17,7 @@
 #include "io/utf8.h"
 
 namespace tankyard {
-namespace {
+namespace units_test {
 
 using ::testing::HasSubstr;
 
@@ -242,5 +242,5 @@ TEST(Nearest, FindsTheSlipOfThePen) {
   EXPECT_EQ(slips_between("tëich", "teich"), 1u);
 }
 
-}  // namespace
+}  // namespace units_test
 }  // namespace tankyard

@@ -12,7 +12,7 @@
 #include "io/tables.h"
 
 namespace tankyard {
-namespace {
+namespace vent_report_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -222,5 +222,5 @@ TEST(VentJson, IsNullWhereNothingIsKnown) {
   EXPECT_TRUE(lid["lowest_with_hole_pa"].is_null());
 }
 
-}  // namespace
+}  // namespace vent_report_test
 }  // namespace tankyard

@@ -19,7 +19,7 @@
 // the solver to it.
 
 namespace peers {
-namespace {
+namespace air_peers_test {
 
 using namespace tankyard;
 
@@ -558,5 +558,5 @@ TEST(AirReading, AgreesOnWarmDaysAndColdNights) { hold_yards(11010, 8, {.swing =
 
 TEST(AirReading, AgreesOnOverflowsUnderClosedLids) { hold_yards(12000, 10, {.overflows = true}); }
 
-}  // namespace
+}  // namespace air_peers_test
 }  // namespace peers

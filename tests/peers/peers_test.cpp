@@ -21,7 +21,7 @@
 // (plain_yard.h), on yards drawn at random. Where the two differ, one of them is wrong.
 
 namespace peers {
-namespace {
+namespace peers_test {
 
 using namespace tankyard;
 
@@ -196,5 +196,5 @@ TEST(PlainReading, HasTheSameMouthsOverflowsAndDepths) {
   }
 }
 
-}  // namespace
+}  // namespace peers_test
 }  // namespace peers

@@ -30,7 +30,7 @@
 // happened.
 
 namespace peers {
-namespace {
+namespace pump_peers_test {
 
 using namespace tankyard;
 using Kind = Event::Kind;
@@ -470,5 +470,5 @@ TEST(PlainPump, LiftsAsMuchAsItsLineSays) {
   EXPECT_NEAR(plain.standing_m3_per_s(-5.0), -0.5e-3 * std::sqrt(3.0), 1e-11);
 }
 
-}  // namespace
+}  // namespace pump_peers_test
 }  // namespace peers

@@ -13,7 +13,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace air_test {
 
 constexpr double pi = 3.14159265358979323846;
 
@@ -309,5 +309,5 @@ RC_GTEST_PROP(OpenLids, AnswerBitForBitTheSameWithAirHosesAndColdNights, ()) {
   }
 }
 
-}  // namespace
+}  // namespace air_test
 }  // namespace tankyard

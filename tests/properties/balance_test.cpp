@@ -13,7 +13,7 @@
 #include "solver/setting.h"
 
 namespace tankyard {
-namespace {
+namespace balance_test {
 
 Array array_of(const Parts& yard) {
   const Result<Array> array = Array::make(yard);
@@ -214,5 +214,5 @@ RC_GTEST_PROP(EveryWay, PassesMoreTheHigherItsDonorAndLessTheHigherItsReceiver, 
   }
 }
 
-}  // namespace
+}  // namespace balance_test
 }  // namespace tankyard

@@ -6,10 +6,10 @@
 #include <rapidcheck/gtest.h>
 
 namespace tankyard {
-namespace {
+namespace days_test {
 
 RC_GTEST_PROP(Days, AllHaveAnAnswer, ()) { day_has_an_answer({}); }
 RC_GTEST_PROP(Days, WithClosedLidsAllHaveAnAnswer, ()) { day_has_an_answer(without_air_lines()); }
 
-}  // namespace
+}  // namespace days_test
 }  // namespace tankyard

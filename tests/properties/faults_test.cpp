@@ -13,7 +13,7 @@
 #include "solver/studies/faults_study.h"
 
 namespace tankyard {
-namespace {
+namespace faults_test {
 
 YardMayHold small() {
   YardMayHold may;
@@ -130,5 +130,5 @@ RC_GTEST_PROP(FaultsInAnyYard, AreTheSameWithOneThreadOrMany, ()) {
   }
 }
 
-}  // namespace
+}  // namespace faults_test
 }  // namespace tankyard

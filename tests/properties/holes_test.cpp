@@ -11,7 +11,7 @@
 // A wider hole in a lid.
 
 namespace tankyard {
-namespace {
+namespace holes_test {
 
 // A tank that only gives water comes to no deeper vacuum under a wider hole. One that is filled and
 // emptied by turns may: what air a wider hole let out while it was filled is missing when it is
@@ -45,5 +45,5 @@ RC_GTEST_PROP(Holes, NeverDeepenAPullByBeingWider, ()) {
   RC_ASSERT(wide >= 1.01 * narrow - 1.0);
 }
 
-}  // namespace
+}  // namespace holes_test
 }  // namespace tankyard

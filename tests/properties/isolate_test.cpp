@@ -12,7 +12,7 @@
 #include "solver/who_meets.h"
 
 namespace tankyard {
-namespace {
+namespace isolate_test {
 
 struct CutYard {
   Parts yard;
@@ -198,5 +198,5 @@ RC_GTEST_PROP(IsolatedTanks, HaveAnAnswerInAnyYard, ()) {
           study->drains[0].from_m3 + 1e-3 * capacity_m3(part(yard.tanks, tank).shape), 1e-4);
 }
 
-}  // namespace
+}  // namespace isolate_test
 }  // namespace tankyard

@@ -8,7 +8,7 @@
 #include "properties/days.h"
 
 namespace tankyard {
-namespace {
+namespace ledger_test {
 
 // Source of truth: conservation. What the run lost may be rounding, one part in 10^9 of all that
 // passed through the yard.
@@ -144,5 +144,5 @@ RC_GTEST_PROP(Tanks, WithClosedLidsNeverHoldLessThanNothing, ()) {
   hold_no_less_than_nothing(without_air_lines());
 }
 
-}  // namespace
+}  // namespace ledger_test
 }  // namespace tankyard

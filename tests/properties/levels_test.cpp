@@ -12,7 +12,7 @@
 #include "properties/days.h"
 
 namespace tankyard {
-namespace {
+namespace levels_test {
 
 // A step may skip the moment at which a mouth runs dry, about once in 10 000 days at 1e-5, and be
 // off by many tolerances; tight steps make that rare and small.
@@ -231,5 +231,5 @@ RC_GTEST_PROP(Run, CutInTwoEndsTheSame, ()) {
            whole.ledger.delivered_m3, 1e-3 * whole.ledger.passed_m3 + 1e-9);
 }
 
-}  // namespace
+}  // namespace levels_test
 }  // namespace tankyard

@@ -11,7 +11,7 @@
 #include "solver/studies/link_study.h"
 
 namespace tankyard {
-namespace {
+namespace link_test {
 
 YardMayHold small() {
   YardMayHold may;
@@ -110,5 +110,5 @@ RC_GTEST_PROP(LinkInAnyYard, AWiderHoseNeverLevelsLater, ()) {
   }
 }
 
-}  // namespace
+}  // namespace link_test
 }  // namespace tankyard

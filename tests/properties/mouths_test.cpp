@@ -8,7 +8,7 @@
 #include "properties/days.h"
 
 namespace tankyard {
-namespace {
+namespace mouths_test {
 
 RC_GTEST_PROP(Tanks, KeepWhatStandsBelowTheirMouths, ()) {
   YardMayHold may;
@@ -34,5 +34,5 @@ RC_GTEST_PROP(Tanks, KeepWhatStandsBelowTheirMouths, ()) {
   }
 }
 
-}  // namespace
+}  // namespace mouths_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "properties/days.h"
 
 namespace tankyard {
-namespace {
+namespace order_test {
 
 /// The same parts in another order; entry k of a row is the old place of the part now k-th.
 struct Reorder {
@@ -182,5 +182,5 @@ RC_GTEST_PROP(Mirror, TwinHosesCarryTheSame, ()) {
   }
 }
 
-}  // namespace
+}  // namespace order_test
 }  // namespace tankyard

@@ -6,7 +6,7 @@
 #include "properties/days.h"
 
 namespace tankyard {
-namespace {
+namespace passage_test {
 
 /// Per hose: whether it is open at a moment, steps at that moment counted as done.
 std::vector<bool> open_at(const Parts& yard, const DaySheet& day, double at_s) {
@@ -101,5 +101,5 @@ RC_GTEST_PROP(ShutOutlet, GivesExactlyNothingUnderClosedLids, ()) {
   shut_outlets_give_nothing(without_air_lines());
 }
 
-}  // namespace
+}  // namespace passage_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include "solver/pump_law.h"
 
 namespace tankyard {
-namespace {
+namespace pumps_test {
 
 YardMayHold with_pumps(bool closed_lids = false) {
   YardMayHold may;
@@ -222,5 +222,5 @@ RC_GTEST_PROP(AirDrawn, CountsEveryLitre, ()) {
   }
 }
 
-}  // namespace
+}  // namespace pumps_test
 }  // namespace tankyard

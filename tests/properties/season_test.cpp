@@ -13,7 +13,7 @@
 #include "solver/studies/season_changes.h"
 
 namespace tankyard {
-namespace {
+namespace season_test {
 
 using random_yard::between;
 using random_yard::chance;
@@ -182,5 +182,5 @@ RC_GTEST_PROP(Seasons, TwiceTheAreasAndUsesAreTwiceTheLitres, ()) {
   RC_ASSERT(same(once.end_m3, doubled.end_m3));
 }
 
-}  // namespace
+}  // namespace season_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "solver/run.h"
 
 namespace tankyard {
-namespace {
+namespace tolerance_test {
 
 /// Prisms and uprights deep under water, joined by hoses at their floors: nothing uncovers, nothing
 /// spills, no flow law has a corner but where a flow turns round.
@@ -93,5 +93,5 @@ TEST(Tolerance, MovesTheAnswerAsTheOrderSays) {
   EXPECT_LE(*std::max_element(tight.begin(), tight.end()), 10.0 * 1e-5);
 }
 
-}  // namespace
+}  // namespace tolerance_test
 }  // namespace tankyard

@@ -11,7 +11,7 @@
 #include "solver/vent_flow.h"
 
 namespace published {
-namespace {
+namespace air_test {
 
 constexpr double pi = 3.14159265358979323846;
 constexpr double atmosphere_pa = 101325.0;
@@ -180,5 +180,5 @@ TEST(InBreathing, OfACoolingTank) {
        .band = give_or_take(50.0, 0.5)});
 }
 
-}  // namespace
+}  // namespace air_test
 }  // namespace published

@@ -17,7 +17,7 @@
 #include "published/yard.h"
 
 namespace published {
-namespace {
+namespace draining_test {
 
 constexpr double pi = 3.14159265358979323846;
 constexpr double foot_m = 0.3048;
@@ -133,5 +133,5 @@ TEST(Draining, ThroughALaminarTube) {
        .band = percent(want, 0.03)});
 }
 
-}  // namespace
+}  // namespace draining_test
 }  // namespace published

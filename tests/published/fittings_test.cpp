@@ -6,7 +6,7 @@
 #include "published/table.h"
 
 namespace published {
-namespace {
+namespace fittings_test {
 
 // One printed figure and the range over several tables, K on the bore's own velocity.
 TEST(Fittings, StandWithinWhatIsPrinted) {
@@ -77,5 +77,5 @@ TEST(Fittings, ReducerLiesBetweenItsTwoWays) {
        .band = between(contracts, widens)});
 }
 
-}  // namespace
+}  // namespace fittings_test
 }  // namespace published

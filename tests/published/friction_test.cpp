@@ -10,7 +10,7 @@
 #include "solver/water.h"
 
 namespace published {
-namespace {
+namespace friction_test {
 
 std::string at_point(double reynolds, double roughness) {
   char text[60];
@@ -127,5 +127,5 @@ TEST(Hose, LosesWhatColebrookSays) {
   }
 }
 
-}  // namespace
+}  // namespace friction_test
 }  // namespace published

@@ -16,7 +16,7 @@
 #include "solver/water.h"
 
 namespace published {
-namespace {
+namespace levelling_test {
 
 constexpr double pi = 3.14159265358979323846;
 
@@ -242,5 +242,5 @@ TEST(Levelling, SmoothHoseFollowsBlasius) {
        .band = percent(want, 1.3)});
 }
 
-}  // namespace
+}  // namespace levelling_test
 }  // namespace published

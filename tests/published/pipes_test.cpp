@@ -10,7 +10,7 @@
 #include "solver/friction.h"
 
 namespace published {
-namespace {
+namespace pipes_test {
 
 using tankyard::hose_loss;
 using tankyard::HoseLoss;
@@ -226,5 +226,5 @@ TEST(PipesInARow, LinkBetweenTwoButts) {
        .band = percent(3.886, 1.0)});
 }
 
-}  // namespace
+}  // namespace pipes_test
 }  // namespace published

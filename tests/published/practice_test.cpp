@@ -9,7 +9,7 @@
 #include "solver/spill.h"
 
 namespace published {
-namespace {
+namespace practice_test {
 
 using namespace tankyard;
 
@@ -279,5 +279,5 @@ TEST(Practice, RimIsABroadCrest) {
        .band = percent(1e3 * want, 0.1)});
 }
 
-}  // namespace
+}  // namespace practice_test
 }  // namespace published

@@ -13,7 +13,7 @@
 #include "published/yard.h"
 
 namespace published {
-namespace {
+namespace pump_run_test {
 
 using namespace tankyard;
 
@@ -171,5 +171,5 @@ TEST(PumpInARun, AloneInARowAndSideBySide) {
   }
 }
 
-}  // namespace
+}  // namespace pump_run_test
 }  // namespace published

@@ -15,7 +15,7 @@
 #include "published/yard.h"
 
 namespace published {
-namespace {
+namespace reservoirs_test {
 
 constexpr double pi = 3.14159265358979323846;
 constexpr double foot_m = 0.3048;
@@ -124,5 +124,5 @@ TEST(ThreeReservoirs, InFeet) {
        0.06, foot_m, "ft");
 }
 
-}  // namespace
+}  // namespace reservoirs_test
 }  // namespace published

@@ -16,7 +16,7 @@
 #include "solver/water.h"
 
 namespace published {
-namespace {
+namespace sealed_run_test {
 
 using namespace tankyard;
 
@@ -232,5 +232,5 @@ TEST(SmallestHole, ForFiftyLitresAMinuteFoundByRunning) {
   }
 }
 
-}  // namespace
+}  // namespace sealed_run_test
 }  // namespace published

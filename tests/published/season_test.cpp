@@ -12,7 +12,7 @@
 #include "tests/published/table.h"
 
 namespace published {
-namespace {
+namespace season_test {
 
 using namespace tankyard;
 
@@ -120,5 +120,5 @@ TEST(Season, LastsAsLongAsTheTradeSays) {
              1e3 * season->total.caught_m3, "L", percent(500.0, 1e-6)));
 }
 
-}  // namespace
+}  // namespace season_test
 }  // namespace published

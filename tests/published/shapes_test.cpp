@@ -7,7 +7,7 @@
 #include "published/table.h"
 
 namespace published {
-namespace {
+namespace shapes_test {
 
 // V = L (r^2 acos((r-h)/r) - (r-h) sqrt(2rh - h^2)); the formula was seen, the figures are its own.
 TEST(LyingTank, FillsAsTheTablesOfMensurationSay) {
@@ -47,5 +47,5 @@ TEST(LyingTank, HoldsWhatItsDipstickSays) {
   }
 }
 
-}  // namespace
+}  // namespace shapes_test
 }  // namespace published

@@ -9,7 +9,7 @@
 #include "solver/plate.h"
 
 namespace published {
-namespace {
+namespace shells_test {
 
 using tankyard::bend;
 using tankyard::Bent;
@@ -321,5 +321,5 @@ TEST(Plate, OfAPolyethyleneLid) {
        .band = give_or_take(5.7, 0.05)});
 }
 
-}  // namespace
+}  // namespace shells_test
 }  // namespace published

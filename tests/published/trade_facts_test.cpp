@@ -8,7 +8,7 @@
 #include "tests/published/yard.h"
 
 namespace published {
-namespace {
+namespace trade_facts_test {
 
 using namespace tankyard;
 
@@ -130,5 +130,5 @@ TEST(TradeFacts, AHoseHeldAboveTheWaterGivesNothingAndLessAsTheLevelFalls) {
            between(0.3, 0.99)));
 }
 
-}  // namespace
+}  // namespace trade_facts_test
 }  // namespace published

@@ -9,7 +9,7 @@
 #include "published/yard.h"
 
 namespace published {
-namespace {
+namespace vents_test {
 
 using namespace tankyard;
 
@@ -59,5 +59,5 @@ TEST(Hole, FoundByRunningATank) {
   }
 }
 
-}  // namespace
+}  // namespace vents_test
 }  // namespace published

@@ -8,7 +8,7 @@
 #include "published/table.h"
 
 namespace published {
-namespace {
+namespace water_test {
 
 std::string at_degc(const char* what, double temperature) {
   return std::string(what) + " at " + std::to_string(static_cast<int>(temperature)) + " degC";
@@ -133,5 +133,5 @@ TEST(Air, LiftsWaterAsHighAsPumpBooksSay) {
   }
 }
 
-}  // namespace
+}  // namespace water_test
 }  // namespace published

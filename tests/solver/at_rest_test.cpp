@@ -12,7 +12,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace at_rest_test {
 
 constexpr double pi = 3.14159265358979323846;
 
@@ -256,5 +256,5 @@ RC_GTEST_PROP(AtRest, AddsUpInAnyYard, ()) {
   }
 }
 
-}  // namespace
+}  // namespace at_rest_test
 }  // namespace tankyard

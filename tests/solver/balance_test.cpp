@@ -13,7 +13,7 @@
 #include "solver/spill.h"
 
 namespace tankyard {
-namespace {
+namespace balance_test {
 
 /// An array at its first instant, or a while of `weight_s` after it.
 struct Stage {
@@ -252,5 +252,5 @@ TEST(Sweeps, LetADeadEndFallToTheMouthItGivesBy) {
   EXPECT_NEAR(stage.instant.way_m3_per_s[0], 0.0, 1e-9);
 }
 
-}  // namespace
+}  // namespace balance_test
 }  // namespace tankyard

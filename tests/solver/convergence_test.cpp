@@ -10,7 +10,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace convergence_test {
 
 /// End depths with every step of one length.
 std::vector<double> with_steps_of(const SmallYard& yard, double step_s, double tolerance_m) {
@@ -105,5 +105,5 @@ TEST(Convergence, IsOfSecondOrderInALyingTankUnderRain) {
   has_second_order(yard, 80.0, 1e-6);
 }
 
-}  // namespace
+}  // namespace convergence_test
 }  // namespace tankyard

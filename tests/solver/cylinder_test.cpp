@@ -10,7 +10,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace cylinder_test {
 
 constexpr double pi = 3.14159265358979323846;
 
@@ -102,5 +102,5 @@ TEST(CylinderDeathTest, StopsAtWhatIsNoThinShell) {
   EXPECT_DEATH(long_tube_collapse_pa(without), "a length over 0");
 }
 
-}  // namespace
+}  // namespace cylinder_test
 }  // namespace tankyard

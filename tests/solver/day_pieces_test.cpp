@@ -9,7 +9,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace day_pieces_test {
 
 // Runs a yard in pieces that end at these moments and at the end of its day.
 std::vector<double> in_pieces(const SmallYard& yard, std::vector<double> ends_s) {
@@ -125,5 +125,5 @@ TEST(DayPieces, LeaveOutWhatIsNotKept) {
   EXPECT_EQ(piece.lasts_s, 1600.0);
 }
 
-}  // namespace
+}  // namespace day_pieces_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "solver/run.h"
 
 namespace tankyard {
-namespace {
+namespace determinism_test {
 
 std::vector<double> numbers_of(const RunRecord& record) {
   std::vector<double> all = {record.lasted_s,
@@ -76,5 +76,5 @@ TEST(Determinism, ComparisonSeesTheLastBit) {
   EXPECT_FALSE(same_bits(numbers_of(record), numbers_of(other)));
 }
 
-}  // namespace
+}  // namespace determinism_test
 }  // namespace tankyard

@@ -7,7 +7,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace drills_test {
 
 TEST(Drill, IsTheNextSizeUp) {
   EXPECT_TRUE(near(next_drill_m(0.00981).value(), 0.010, {1e-15, 0.0}));
@@ -37,5 +37,5 @@ RC_GTEST_PROP(AnyDrill, IsTheSmallestThatIsLargeEnough, ()) {
   }
 }
 
-}  // namespace
+}  // namespace drills_test
 }  // namespace tankyard

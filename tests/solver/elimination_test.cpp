@@ -12,7 +12,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace elimination_test {
 
 using Joins = std::vector<std::pair<int, int>>;
 using Matrix = std::vector<std::vector<double>>;
@@ -151,5 +151,5 @@ TEST(Elimination, StaysFiniteWhereNothingHoldsAGroup) {
   EXPECT_TRUE(std::isfinite(both[1]));
 }
 
-}  // namespace
+}  // namespace elimination_test
 }  // namespace tankyard

@@ -16,7 +16,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace event_times_test {
 
 constexpr double pi = 3.14159265358979323846;
 constexpr double event_tolerance_s = 1e-4;
@@ -245,5 +245,5 @@ TEST(EventTimes, TenDaysOfFiveTanks) {
   }
 }
 
-}  // namespace
+}  // namespace event_times_test
 }  // namespace tankyard

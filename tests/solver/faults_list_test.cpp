@@ -6,7 +6,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace faults_list_test {
 
 using Kind = Fault::Kind;
 
@@ -71,5 +71,5 @@ TEST(FaultsList, KnowsWhichCannotGoTogether) {
   EXPECT_TRUE(can_go_together({Kind::hose_off_at_from, 0, 1.0}, {Kind::hose_off_at_to, 1, 1.0}));
 }
 
-}  // namespace
+}  // namespace faults_list_test
 }  // namespace tankyard

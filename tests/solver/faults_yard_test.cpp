@@ -13,7 +13,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace faults_yard_test {
 
 using testing::Contains;
 using testing::ElementsAre;
@@ -262,5 +262,5 @@ TEST(AThrottledHose, LosesWhatANarrowPlaceLoses) {
   EXPECT_NEAR(loss_k_of_narrowing(0.1), (1.0 / 0.063 - 1.0) * (1.0 / 0.063 - 1.0), 0.5);
 }
 
-}  // namespace
+}  // namespace faults_yard_test
 }  // namespace tankyard

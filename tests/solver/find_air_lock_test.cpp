@@ -4,7 +4,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace find_air_lock_test {
 
 //      _      hump at 0.9 m, lower than both rims: water could get there, and on this day does not
 //   | | | |
@@ -71,5 +71,5 @@ TEST(HeldByAir, IsSaidOnce) {
   EXPECT_NEAR(found.value, 200.0, 1e-9);
 }
 
-}  // namespace
+}  // namespace find_air_lock_test
 }  // namespace tankyard

@@ -14,7 +14,7 @@
 // tests of the run.
 
 namespace tankyard {
-namespace {
+namespace find_any_yard_test {
 
 template <class List>
 List backwards(List list) {
@@ -170,5 +170,5 @@ RC_GTEST_PROP(FindInAnyYard, FindsTheSameInWhateverOrderThePlanIsWritten, ()) {
   expect_the_same(one->findings, other->findings);
 }
 
-}  // namespace
+}  // namespace find_any_yard_test
 }  // namespace tankyard

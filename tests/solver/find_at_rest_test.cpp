@@ -7,7 +7,7 @@
 // nothing fills.
 
 namespace tankyard {
-namespace {
+namespace find_at_rest_test {
 
 TEST(NoOverflow, IsFoundWhereARoofFeedsATankWithout) {
   SmallYard yard;
@@ -184,5 +184,5 @@ TEST(BackFlow, IsANoteWhereThePlanDoesNotSay) {
   EXPECT_THAT(found.says, testing::HasSubstr("does not say"));
 }
 
-}  // namespace
+}  // namespace find_at_rest_test
 }  // namespace tankyard

@@ -7,7 +7,7 @@
 // against Bernoulli by hand, d^2 = 4 Q / (pi Cd sqrt(2 dp / rho)), 1.225 kg/m3.
 
 namespace tankyard {
-namespace {
+namespace find_lids_run_test {
 
 using testing::HasSubstr;
 
@@ -107,5 +107,5 @@ TEST(LidsOverADay, BlameTheNight) {
   EXPECT_THAT(found.says, HasSubstr("while the air under its lid cooled"));
 }
 
-}  // namespace
+}  // namespace find_lids_run_test
 }  // namespace tankyard

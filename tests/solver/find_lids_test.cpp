@@ -9,7 +9,7 @@
 // that what is told can be held against what is known; find_lids_run_test.cpp has whole days.
 
 namespace tankyard {
-namespace {
+namespace find_lids_test {
 
 using testing::HasSubstr;
 using testing::Not;
@@ -273,5 +273,5 @@ TEST(NoVent, IsNotFoundBehindABalanceLineToAVentedTank) {
   EXPECT_EQ(of_kind(yard.found_at_rest(), FindingKind::no_vent).size(), 1U);
 }
 
-}  // namespace
+}  // namespace find_lids_test
 }  // namespace tankyard

@@ -4,7 +4,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace find_pump_starts_test {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -94,5 +94,5 @@ TEST(PumpStartsOften, CountsWithinAnyOneHour) {
   EXPECT_TRUE(found(130.0).empty());
 }
 
-}  // namespace
+}  // namespace find_pump_starts_test
 }  // namespace tankyard

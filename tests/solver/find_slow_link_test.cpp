@@ -6,7 +6,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace find_slow_link_test {
 
 //  Two boxes of 1 m2, 0.5 m apart, and a hose of which only the K counts. With a its area and d the
 //  difference, Q = a sqrt(2 g d / K) and each level moves by Q / 1 m2, so
@@ -207,5 +207,5 @@ TEST(SlowLink, TriesTheThreeWorst) {
   }
 }
 
-}  // namespace
+}  // namespace find_slow_link_test
 }  // namespace tankyard

@@ -4,7 +4,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace find_spill_with_room_test {
 
 //  roof            A shower of 10 mm/h on 100 m2 for one hour: 1000 L into `near`, which is full to
 //    \             its overflow already. `far` has 0.9 m x 1 m2 = 900 L of room.
@@ -166,5 +166,5 @@ TEST(SpillWithRoom, FindsTheNarrowestHoseOfAChain) {
   }
 }
 
-}  // namespace
+}  // namespace find_spill_with_room_test
 }  // namespace tankyard

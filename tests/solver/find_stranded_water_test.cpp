@@ -4,7 +4,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace find_stranded_water_test {
 
 //  |own|-|other|     A draw of 1 L/s on the bottom of `own`, 1 m2 with 200 L in it: dry after some
 //   ^ draw           200 s, while `other`, 1 m2 as well, holds 500 L.
@@ -182,5 +182,5 @@ TEST(StrandedWater, LeavesPumpedOutletsAlone) {
   EXPECT_TRUE(of_kind(yard.found_in_run(), FindingKind::stranded_water).empty());
 }
 
-}  // namespace
+}  // namespace find_stranded_water_test
 }  // namespace tankyard

@@ -4,7 +4,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace find_uneven_rims_test {
 
 //   1.00 __________  rim of low     high stands `raised_m` higher:
 //       |  low  |-- | high |        its top `raised_m` are never filled
@@ -105,5 +105,5 @@ TEST(UnevenRims, NameEveryTankThatIsAsLow) {
   EXPECT_THAT(found.do_this, testing::HasSubstr("raise the stand of `as-low` and `low`"));
 }
 
-}  // namespace
+}  // namespace find_uneven_rims_test
 }  // namespace tankyard

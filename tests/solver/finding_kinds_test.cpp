@@ -7,7 +7,7 @@
 #include "solver/findings.h"
 
 namespace tankyard {
-namespace {
+namespace finding_kinds_test {
 
 // The names are typed by people and read by programs: they are those of the plan language, for
 // good.
@@ -111,5 +111,5 @@ TEST(FindingKinds, AreSortedWorstFirst) {
             "dead-water b, ");
 }
 
-}  // namespace
+}  // namespace finding_kinds_test
 }  // namespace tankyard

@@ -6,7 +6,7 @@
 #include <string>
 
 namespace tankyard {
-namespace {
+namespace fittings_test {
 
 TEST(Fittings, AreSortedAndNamedOnce) {
   const auto& fittings = known_fittings();
@@ -58,5 +58,5 @@ TEST(Fittings, PushCouplingIsWhatItsThroatCosts) {
   }
 }
 
-}  // namespace
+}  // namespace fittings_test
 }  // namespace tankyard

@@ -14,7 +14,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace friction_test {
 
 constexpr double viscosity = 1.30629e-6;  // water at 10 degC
 constexpr double pi = 3.14159265358979323846;
@@ -197,5 +197,5 @@ TEST(Friction, SaysWhatACallCosts) {
       nanoseconds(1e-4, 1.0, inverse));
 }
 
-}  // namespace
+}  // namespace friction_test
 }  // namespace tankyard

@@ -8,7 +8,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace hard_days_test {
 
 /// Runs to its end, and keeps every litre.
 void has_an_answer(const SmallYard& yard) {
@@ -145,5 +145,5 @@ TEST(HardDays, AStepWhoseAirDoesNotFitItsEndIsTakenAgain) {
   has_an_answer(yard);
 }
 
-}  // namespace
+}  // namespace hard_days_test
 }  // namespace tankyard

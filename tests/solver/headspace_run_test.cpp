@@ -10,7 +10,7 @@
 #include "solver/shell.h"
 
 namespace tankyard {
-namespace {
+namespace headspace_run_test {
 
 //   |  air |   sealed, a fifth full, nobody at it
 //   |~~~~~~|   coldest at 5, warmest at 15; starts at midnight
@@ -148,5 +148,5 @@ TEST(HeadspaceRun, TurnsRainAwayFromAFullTankAndSpillsByTheLidsHoles) {
   EXPECT_NEAR(record->ledger.closing_error_m3(), 0.0, 1e-12);
 }
 
-}  // namespace
+}  // namespace headspace_run_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include <cmath>
 
 namespace tankyard {
-namespace {
+namespace headspace_test {
 
 Parts one_tank(double area_m2, double height_m, double water_m, Lid lid) {
   Tank tank;
@@ -146,5 +146,5 @@ RC_GTEST_PROP(Headspace, UnderABiggerHoleHasNoDeeperVacuum, (unsigned seed)) {
   RC_ASSERT(std::fabs(in_big) <= std::fabs(in_small) + 1e-9);
 }
 
-}  // namespace
+}  // namespace headspace_test
 }  // namespace tankyard

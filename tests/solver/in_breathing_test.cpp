@@ -10,7 +10,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace in_breathing_test {
 
 constexpr double pi = 3.14159265358979323846;
 
@@ -55,5 +55,5 @@ TEST(Hole, IsNoneForNoPull) {
   EXPECT_EQ(hole_for_slow_air_m(0.0, 100.0, 0.6, 1.2), 0.0);
 }
 
-}  // namespace
+}  // namespace in_breathing_test
 }  // namespace tankyard

@@ -7,7 +7,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace isolate_cut_test {
 
 using testing::ElementsAre;
 using testing::IsEmpty;
@@ -117,5 +117,5 @@ TEST(IsolateCut, HasNothingToShutAtALoneTank) {
   EXPECT_THAT(cut.best().shut, IsEmpty());
 }
 
-}  // namespace
+}  // namespace isolate_cut_test
 }  // namespace tankyard

@@ -12,7 +12,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace isolate_drain_test {
 
 double torricelli_s(double area_m2, double bore_m, double from_m, double to_m) {
   const double hole_m2 = 0.25 * 3.14159265358979323846 * bore_m * bore_m;
@@ -91,5 +91,5 @@ TEST(Drain, StopsUnderASealedLid) {
   EXPECT_GT(trial->left_in_m3[0], 0.8);
 }
 
-}  // namespace
+}  // namespace isolate_drain_test
 }  // namespace tankyard

@@ -8,7 +8,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace isolate_study_test {
 
 using testing::ElementsAre;
 using testing::HasSubstr;
@@ -283,5 +283,5 @@ TEST(IsolateStudy, IsTheSameEveryTime) {
   EXPECT_EQ(once.back_at_s, again.back_at_s);
 }
 
-}  // namespace
+}  // namespace isolate_study_test
 }  // namespace tankyard

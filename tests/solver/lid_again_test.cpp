@@ -9,7 +9,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace lid_again_test {
 
 TEST(LidAgain, DrillsOneHoleAndKeepsTheScreen) {
   SmallYard yard;
@@ -133,5 +133,5 @@ TEST(LidWords, CountTheScreen) {
   EXPECT_THAT(about_screen(screened, 0.012), testing::HasSubstr("is counted in"));
 }
 
-}  // namespace
+}  // namespace lid_again_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace link_law_test {
 
 constexpr double pi = 3.14159265358979323846;
 const double viscosity = water_at(10.0, 0.0).kinematic_viscosity_m2_per_s;
@@ -66,5 +66,5 @@ TEST(LossLaw, OfAHoseWithLengthRestsLaminar) {
   EXPECT_GT(hose_law(0.02, 0.0, 0.0, 1.5, viscosity).hole_rest_flow_m3_per_s, 0.0);
 }
 
-}  // namespace
+}  // namespace link_law_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace link_study_test {
 
 using testing::HasSubstr;
 
@@ -253,5 +253,5 @@ TEST(LinkStudy, CountsHosesThatSomethingHangsOnAlone) {
   }
 }
 
-}  // namespace
+}  // namespace link_study_test
 }  // namespace tankyard

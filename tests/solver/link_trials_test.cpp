@@ -12,7 +12,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace link_trials_test {
 
 constexpr double gravity = 9.80665;
 constexpr double pi = 3.14159265358979323846;
@@ -204,5 +204,5 @@ TEST(LinkTrials, CountWhatAThinHoseMisses) {
   EXPECT_NEAR(thin.storm_spilt_m3 - wide.storm_spilt_m3, thin.storm_missed_m3, 0.05);
 }
 
-}  // namespace
+}  // namespace link_trials_test
 }  // namespace tankyard

@@ -7,7 +7,7 @@
 #include <cmath>
 
 namespace tankyard {
-namespace {
+namespace loss_near_test {
 
 constexpr double viscosity = 1.30629e-6;  // water at 10 degC
 
@@ -65,5 +65,5 @@ TEST(LossNear, AsksTheLawItselfWhenNothingMayBeNear) {
   }
 }
 
-}  // namespace
+}  // namespace loss_near_test
 }  // namespace tankyard

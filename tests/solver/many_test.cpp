@@ -11,7 +11,7 @@
 #include <vector>
 
 namespace tankyard {
-namespace {
+namespace many_test {
 
 RC_GTEST_PROP(TryEach, TriesEveryOneOnceWithAnyNumberOfThreads, ()) {
   const auto count = *rc::gen::inRange<std::size_t>(0, 200);
@@ -72,5 +72,5 @@ TEST(TryEach, NeverAsksForNoThread) {
   EXPECT_EQ(threads_for({.threads = 3}), 3u);
 }
 
-}  // namespace
+}  // namespace many_test
 }  // namespace tankyard

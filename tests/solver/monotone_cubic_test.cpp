@@ -14,7 +14,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace monotone_cubic_test {
 
 // Two to nine points; stretches and rises each over three decades, so that steep ones meet flat
 // ones.
@@ -147,5 +147,5 @@ TEST(MonotoneCubicDeathTest, StopsAtWhatIsNoCurve) {
   EXPECT_DEATH(where(line, 1.9), "a value on the curve");
 }
 
-}  // namespace
+}  // namespace monotone_cubic_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace mouth_test {
 
 constexpr double mouth_m = 0.7;
 constexpr double bore_m = 0.05;
@@ -68,5 +68,5 @@ TEST(Mouth, AtAHeaderIsAlwaysCovered) {
   EXPECT_EQ(covered(-5.0, never, bore_m).slope_per_m, 0.0);
 }
 
-}  // namespace
+}  // namespace mouth_test
 }  // namespace tankyard

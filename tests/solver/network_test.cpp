@@ -9,7 +9,7 @@
 #include "small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace network_test {
 
 constexpr double pi = 3.14159265358979323846;
 
@@ -163,5 +163,5 @@ TEST(TankLaw, FindsTheHeadOfEveryVolume) {
   }
 }
 
-}  // namespace
+}  // namespace network_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "solver/run.h"
 
 namespace tankyard {
-namespace {
+namespace options_test {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 const double none = std::numeric_limits<double>::quiet_NaN();
@@ -92,5 +92,5 @@ TEST(RunOptions, AreCheckedBeforeARunAndWithItsDaySheet) {
   EXPECT_EQ(record.error().front().about.field, "depth_tolerance_m");
 }
 
-}  // namespace
+}  // namespace options_test
 }  // namespace tankyard

@@ -12,7 +12,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace plate_test {
 
 constexpr double pi = 3.14159265358979323846;
 constexpr auto held = Panel::Edges::held;
@@ -149,5 +149,5 @@ TEST(PanelDeathTest, StopsOutsideItsRange) {
   EXPECT_DEATH(small_deflection(0.9, 0.3), "side ratio of 1 or more");
 }
 
-}  // namespace
+}  // namespace plate_test
 }  // namespace tankyard

@@ -12,7 +12,7 @@
 #include "solver/random_pumps.h"
 
 namespace tankyard {
-namespace {
+namespace pump_curve_test {
 
 constexpr double litre_a_minute = 1.0 / 60000.0;
 
@@ -163,5 +163,5 @@ TEST(PumpCurveDeathTest, StopsAtWhatIsNoCurve) {
   EXPECT_DEATH(at_speed(garden, 0.0), "a speed over 0");
 }
 
-}  // namespace
+}  // namespace pump_curve_test
 }  // namespace tankyard

@@ -13,7 +13,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace pump_law_test {
 
 constexpr double litre_a_minute = 1.0 / 60000.0;
 const Water water = water_at(10.0, 0.0);
@@ -326,5 +326,5 @@ TEST(PumpLaw, DrawsNoMoreThanTheSuctionHoseCarries) {
   EXPECT_GT(flow, flow_at(yard.suction, -yard.pump.suction.boils_at_m - 3.0));
 }
 
-}  // namespace
+}  // namespace pump_law_test
 }  // namespace tankyard

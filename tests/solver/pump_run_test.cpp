@@ -15,7 +15,7 @@
 #include "solver/wider_hose.h"
 
 namespace tankyard {
-namespace {
+namespace pump_run_test {
 
 using ::testing::HasSubstr;
 
@@ -444,5 +444,5 @@ TEST(Throttled, PassesNoMoreThanItIsTold) {
   EXPECT_NEAR(curve.shut_off_head_m(), 20.0, 1e-9);
 }
 
-}  // namespace
+}  // namespace pump_run_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include "small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace run_test {
 
 Result<RunRecord> run_with(const SmallYard& yard, const RunOptions& options) {
   return run(*yard.array(), yard.sheet, options);
@@ -298,5 +298,5 @@ TEST(Run, ChangesStepWhenAFirstFlushIsThrough) {
   EXPECT_TRUE(near(record->tanks[0].end_m3, 0.75, {1e-12, 0.0}));
 }
 
-}  // namespace
+}  // namespace run_test
 }  // namespace tankyard

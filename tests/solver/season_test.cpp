@@ -15,7 +15,7 @@
 #include "solver/studies/season_study.h"
 
 namespace tankyard {
-namespace {
+namespace season_test {
 
 constexpr double hour_s = 3600.0;
 
@@ -414,5 +414,5 @@ TEST(RunInStretches, GoesOnFromWhereItEnded) {
   EXPECT_TRUE(near(ended[1].end_m3, whole->tanks[1].end_m3, {0.0, 1e-4}));
 }
 
-}  // namespace
+}  // namespace season_test
 }  // namespace tankyard

@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 
 namespace tankyard {
-namespace {
+namespace sentences_test {
 
 TEST(Sentences, RoundAsPeopleRead) {
   EXPECT_EQ(in_litres(0.00049), "0.5 L");
@@ -31,5 +31,5 @@ TEST(Sentences, ListNames) {
   EXPECT_EQ(listed({"a", "b", "c"}), "`a`, `b` and `c`");
 }
 
-}  // namespace
+}  // namespace sentences_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include "small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace setting_test {
 
 //   a ==h1== (m) ==h2== b ==h3== c          and a lone header n
 struct Row3 {
@@ -124,5 +124,5 @@ TEST(SettingAtStart, FillsACrestThatBothEndsStandAbove) {
   EXPECT_TRUE(setting_at_start(Network(*row.yard.array())).crest_primed[2]);
 }
 
-}  // namespace
+}  // namespace setting_test
 }  // namespace tankyard

@@ -15,7 +15,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace shell_test {
 
 using ::testing::HasSubstr;
 
@@ -213,5 +213,5 @@ TEST(ShellDeathTest, StopsAtAWallWithoutThickness) {
       "breach: shell: a wall");
 }
 
-}  // namespace
+}  // namespace shell_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "solver/water.h"
 
 namespace tankyard {
-namespace {
+namespace spill_test {
 
 constexpr double pi = 3.14159265358979323846;
 
@@ -119,5 +119,5 @@ TEST(FixedDraw, SlopeIsTheDrawsOwnAndLeavesNothingWithALittle) {
   EXPECT_EQ(fixed_draw(-0.01, 2e-4).slope_m2_per_s, 0.0);
 }
 
-}  // namespace
+}  // namespace spill_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include "small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace stepper_test {
 
 /// Steps a yard to a time by the stepper's own proposals; no switches.
 bool step_to(Stepper& stepper, double until_s) {
@@ -181,5 +181,5 @@ TEST(Stepper, TriesAYardAtRestInOneStep) {
   EXPECT_LE(stepper.fastest_m_per_s(), 1e-12);
 }
 
-}  // namespace
+}  // namespace stepper_test
 }  // namespace tankyard

@@ -10,7 +10,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace suction_test {
 
 // Required heads from 0 to 12 m at up to 5 L/s; dips are among them.
 std::vector<CurvePoint> any_needs() {
@@ -127,5 +127,5 @@ TEST(NpshRequiredDeathTest, StopsAtWhatIsNoCurve) {
   EXPECT_DEATH(NpshRequired({{0.001, std::nan("")}}), "finite");
 }
 
-}  // namespace
+}  // namespace suction_test
 }  // namespace tankyard

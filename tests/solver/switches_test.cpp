@@ -12,7 +12,7 @@
 #include "small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace switches_test {
 
 std::vector<Event> of_kind(const RunRecord& record, Event::Kind kind) {
   std::vector<Event> some;
@@ -268,5 +268,5 @@ TEST(HighHeader, LosesItsPrimeThroughABareMouthAndFillsAgainAMinuteLater) {
   EXPECT_TRUE(near(primed[0].at_s, lost_again[0].at_s + 60.0, {0.0, 2e-3}));
 }
 
-}  // namespace
+}  // namespace switches_test
 }  // namespace tankyard

@@ -6,7 +6,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace tries_test {
 
 using ::testing::HasSubstr;
 
@@ -103,5 +103,5 @@ TEST(Tries, HearWithinARunThatTheyShallStop) {
   EXPECT_THAT(tries.not_tried(), HasSubstr("stopped"));
 }
 
-}  // namespace
+}  // namespace tries_test
 }  // namespace tankyard

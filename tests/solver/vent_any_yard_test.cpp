@@ -13,7 +13,7 @@
 // What the vent study promises of any yard with closed lids.
 
 namespace tankyard {
-namespace {
+namespace vent_any_yard_test {
 
 YardMayHold small_with_lids() {
   YardMayHold may;
@@ -74,5 +74,5 @@ RC_GTEST_PROP(VentsInAnyYard, KeepHalfInHandAndCallTanksThatFoldADanger, ()) {
   }
 }
 
-}  // namespace
+}  // namespace vent_any_yard_test
 }  // namespace tankyard

@@ -11,7 +11,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace vent_flow_test {
 
 constexpr double pi = 3.14159265358979323846;
 constexpr double hole_m2 = 0.6 * pi / 4.0 * 0.010 * 0.010;
@@ -270,5 +270,5 @@ TEST(VentDeathTest, StopsAtWhatIsNotAState) {
   EXPECT_DEATH(balance_line(0.0, 1.0), "a bore over 0");
 }
 
-}  // namespace
+}  // namespace vent_flow_test
 }  // namespace tankyard

@@ -9,7 +9,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace vent_study_test {
 
 using testing::HasSubstr;
 
@@ -381,5 +381,5 @@ TEST(VentStudy, StopsWhereAYardIsTooLarge) {
   ASSERT_FALSE(findings.empty());
 }
 
-}  // namespace
+}  // namespace vent_study_test
 }  // namespace tankyard

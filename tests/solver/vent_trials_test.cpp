@@ -9,7 +9,7 @@
 #include "solver/small_yard.h"
 
 namespace tankyard {
-namespace {
+namespace vent_trials_test {
 
 using testing::ElementsAre;
 using testing::Not;
@@ -188,5 +188,5 @@ TEST(VentTrials, AreAllYardsThatCanBeRun) {
   }
 }
 
-}  // namespace
+}  // namespace vent_trials_test
 }  // namespace tankyard

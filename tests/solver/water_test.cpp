@@ -6,7 +6,7 @@
 #include <initializer_list>
 
 namespace tankyard {
-namespace {
+namespace water_test {
 
 // Published tables stand in tests/published; here is what the formulas owe by their own nature.
 
@@ -57,5 +57,5 @@ TEST(Water, PutsTogetherWhatARunShares) {
   EXPECT_EQ(water.atmosphere_pa, atmosphere_pa(180.0));
 }
 
-}  // namespace
+}  // namespace water_test
 }  // namespace tankyard

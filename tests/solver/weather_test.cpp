@@ -9,7 +9,7 @@
 #include "near.h"
 
 namespace tankyard {
-namespace {
+namespace weather_test {
 
 constexpr double mm_an_hour = 1e-3 / 3600.0;
 
@@ -100,5 +100,5 @@ TEST(Weather, IsDryAtFirst) {
   EXPECT_TRUE(std::isinf(weather.changes_in_s()));
 }
 
-}  // namespace
+}  // namespace weather_test
 }  // namespace tankyard
