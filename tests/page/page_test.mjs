@@ -9,6 +9,10 @@ import axe from "axe-core";
 import { chromium } from "playwright-core";
 import { csv, example, file, hostileNames, oneTank, pageOf, planFile, rainFile, row, tankyard, tidy, used, year } from "./yards.mjs";
 
+// SHOWN_PAGES=demo,season in the environment shows the browser those alone.
+const every = ["demo", "lids", "one", "forty", "hostile", "year", "pump", "isolate", "faults", "link", "season"];
+const everyPage = process.env.SHOWN_PAGES ? process.env.SHOWN_PAGES.split(",") : every;
+
 let browser;
 const pages = {};
 
@@ -19,19 +23,22 @@ before(async () => {
     timeout: 60000,
   });
   pages.demoCsv = file("csv");
-  pages.demo = pageOf("run", example("larch-hill.toml"), "--series", pages.demoCsv);
-  pages.lids = pageOf("vent", example("closed-lids.toml"));
-  pages.one = pageOf("run", planFile(oneTank));
-  pages.forty = pageOf("run", planFile(row(40)));
-  pages.hostile = pageOf("run", planFile(row(6, (k) => hostileNames[k], hostileNames[0])));
-  pages.pump = pageOf("run", example("pumped-row.toml"));
-  pages.isolate = pageOf("isolate", example("larch-hill.toml"), "shed-1", "--at", "10:00");
-  pages.faults = pageOf("faults", planFile(row(3)), "--no-pairs");
-  pages.link = pageOf("link", example("larch-hill-new-tank.toml"), "shed-4");
   pages.rain = rainFile();
-  pages.season = pageOf("season", planFile(used()), "--rain", pages.rain);
   pages.yearPlan = planFile(year());
-  pages.year = pageOf("run", pages.yearPlan);
+  const made = {
+    demo: () => pageOf("run", example("larch-hill.toml"), "--series", pages.demoCsv),
+    lids: () => pageOf("vent", example("closed-lids.toml")),
+    one: () => pageOf("run", planFile(oneTank)),
+    forty: () => pageOf("run", planFile(row(40))),
+    hostile: () => pageOf("run", planFile(row(6, (k) => hostileNames[k], hostileNames[0]))),
+    pump: () => pageOf("run", example("pumped-row.toml")),
+    isolate: () => pageOf("isolate", example("larch-hill.toml"), "shed-1", "--at", "10:00"),
+    faults: () => pageOf("faults", planFile(row(3)), "--no-pairs"),
+    link: () => pageOf("link", example("larch-hill-new-tank.toml"), "shed-4"),
+    season: () => pageOf("season", planFile(used()), "--rain", pages.rain),
+    year: () => pageOf("run", pages.yearPlan),
+  };
+  for (const name of everyPage) pages[name] = made[name]();
 });
 after(async () => {
   if (browser) await browser.close();
@@ -59,10 +66,11 @@ async function open(name, options = {}) {
   return page;
 }
 
-// SHOWN_PAGES=demo,season in the environment holds those alone to what holds of every page.
-const everyPage = process.env.SHOWN_PAGES
-  ? process.env.SHOWN_PAGES.split(",")
-  : ["demo", "lids", "one", "forty", "hostile", "year", "pump", "isolate", "faults", "link", "season"];
+/// What needs pages that are not shown is skipped, and said to be.
+const itShows = (names, says, does) => {
+  const missing = names.filter((each) => !everyPage.includes(each));
+  it(says, { skip: missing.length > 0 && `not shown: ${missing.join(", ")}` }, does);
+};
 const frame = (page) => page.evaluate(() => tankyardPage.frame());
 const shown = (page, selector) => page.locator(`.picture:not([hidden]) ${selector}`);
 const put = async (page, value) => {
@@ -112,7 +120,7 @@ describe("Page", () => {
     });
   }
 
-  it("lets a phone move the drawing sideways, by hand and by key, and shows what a finding is about", async () => {
+  itShows(["demo"], "lets a phone move the drawing sideways, by hand and by key, and shows what a finding is about", async () => {
     const page = await open("demo", { viewport: { width: 360, height: 740 } });
     const box = page.locator(".picture:not([hidden])");
     const at = () => box.evaluate((element) => element.scrollLeft);
@@ -140,13 +148,13 @@ describe("Page", () => {
     await desk.done();
   });
 
-  it("takes less than 500 kB for a day of the demo, and 650 kB for forty tanks", () => {
+  itShows(["demo", "forty", "year"], "takes less than 500 kB for a day of the demo, and 650 kB for forty tanks", () => {
     assert.ok(statSync(pages.demo).size < 500000, String(statSync(pages.demo).size));
     assert.ok(statSync(pages.year).size < 500000, String(statSync(pages.year).size));
     assert.ok(statSync(pages.forty).size < 650000, String(statSync(pages.forty).size));
   });
 
-  it("moves the water, and says how much there is, when the slider moves", async () => {
+  itShows(["demo"], "moves the water, and says how much there is, when the slider moves", async () => {
     const page = await open("demo");
     const body = shown(page, '[id$="-tank-0"] .body');
     const look = async () => [await body.getAttribute("transform"),
@@ -168,7 +176,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("shows which way the water goes in a hose, and how much", async () => {
+  itShows(["demo"], "shows which way the water goes in a hose, and how much", async () => {
     const page = await open("demo");
     const table = csv(pages.demoCsv);
     const column = table.head.indexOf("shed-3-rail.flow_l_min");
@@ -189,7 +197,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("leads from each finding to its moment", async () => {
+  itShows(["demo"], "leads from each finding to its moment", async () => {
     const page = await open("demo");
     const json = JSON.parse(tankyard("run", example("larch-hill.toml"), "--json"));
     const timed = json.findings.filter((each) => each.at_s !== null && each.severity !== "note");
@@ -213,7 +221,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("plots the numbers of the CSV", async () => {
+  itShows(["demo"], "plots the numbers of the CSV", async () => {
     const page = await open("demo");
     const table = csv(pages.demoCsv);
     const plots = await page.evaluate(() => tankyardPage.plots.map((plot) => ({
@@ -239,7 +247,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("reads out a plot where it is pointed at, zooms all plots together, and moves the picture", async () => {
+  itShows(["demo"], "reads out a plot where it is pointed at, zooms all plots together, and moves the picture", async () => {
     const page = await open("demo");
     const over = page.locator(".plot .u-over").first();
     await over.scrollIntoViewIfNeeded();
@@ -271,7 +279,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("keeps every peak of a year", async () => {
+  itShows(["year"], "keeps every peak of a year", async () => {
     const page = await open("year");
     const json = JSON.parse(tankyard("run", pages.yearPlan, "--json"));
     const lines = await page.evaluate(() => tankyardPage.plots.flatMap((plot) => plot.lines.map((line, k) => ({
@@ -291,7 +299,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("shows a tank under vacuum, and one past what it may bear, without colour too", async () => {
+  itShows(["lids"], "shows a tank under vacuum, and one past what it may bear, without colour too", async () => {
     const page = await open("lids");
     await page.locator("button.go[data-frame]").first().click();
     const tank = shown(page, 'g[id$="-tank-1"]');
@@ -304,7 +312,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("shows a pump at work, with its water", async () => {
+  itShows(["pump"], "shows a pump at work, with its water", async () => {
     const page = await open("pump");
     const at = await page.evaluate(() => tankyardPage.film.time.findIndex((time) => time >= 45 * 60));
     await put(page, at);
@@ -316,7 +324,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("goes through the steps of taking a tank out", async () => {
+  itShows(["isolate"], "goes through the steps of taking a tank out", async () => {
     const page = await open("isolate");
     const valve = shown(page, '[data-of="hose-0"] [data-role="valve"]');
     const seen = [];
@@ -334,7 +342,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("shows what a study's answer is about", async () => {
+  itShows(["faults", "link", "season"], "shows what a study's answer is about", async () => {
     let page = await open("link");
     assert.ok(await shown(page, 'g.hose[data-name^="shed-4-"]').count() > 0);
     await page.done();
@@ -349,7 +357,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("can be worked with the keyboard alone", async () => {
+  itShows(["demo"], "can be worked with the keyboard alone", async () => {
     const page = await open("demo");
     const reached = new Set();
     for (let k = 0; k < 60; ++k) {
@@ -375,7 +383,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("says it all without scripts, but for what moves", async () => {
+  itShows(["demo"], "says it all without scripts, but for what moves", async () => {
     const page = await open("demo", { javaScriptEnabled: false });
     assert.match(await page.locator(".answer").innerText(), /1508 L were used/);
     assert.ok(await page.getByText("spill-with-room at shed-1").isVisible());
@@ -385,7 +393,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("shows hostile names as text", async () => {
+  itShows(["hostile"], "shows hostile names as text", async () => {
     const page = await open("hostile");
     assert.equal(await page.locator("h1").innerText(), hostileNames[0]);
     assert.equal(await page.evaluate(() => window.hurt), undefined);
@@ -419,7 +427,7 @@ describe("Page", () => {
   });
 
   it("prints on one or two sheets of A4, light also in the dark", async () => {
-    for (const name of ["demo", "lids", "one"]) {
+    for (const name of ["demo", "lids", "one"].filter((each) => everyPage.includes(each))) {
       const page = await open(name, { colorScheme: "dark" });
       const pdf = (await page.pdf({ preferCSSPageSize: true })).toString("latin1");
       const sheets = pdf.match(/\/Type \/Page\b(?!s)/g).length;
@@ -432,7 +440,7 @@ describe("Page", () => {
     }
   });
 
-  it("prints a drawing that is higher than a sheet in pieces, and cuts no row", async () => {
+  itShows(["forty"], "prints a drawing that is higher than a sheet in pieces, and cuts no row", async () => {
     const page = await open("forty");
     const pdf = (await page.pdf({ preferCSSPageSize: true })).toString("latin1");
     const sheets = pdf.match(/\/Type \/Page\b(?!s)/g).length;
@@ -455,7 +463,7 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("lets the network in by no way", () => {
+  itShows(["demo"], "lets the network in by no way", () => {
     const html = readFileSync(pages.demo, "utf8");
     const policy = html.match(/http-equiv="Content-Security-Policy" content="([^"]*)"/)[1];
     assert.match(policy, /^default-src 'none'; script-src ('sha256-[A-Za-z0-9+/]{43}=' ?)+; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'$/);
