@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 
+#include "solver/round_mouth.h"
 #include "solver/water.h"
 
 namespace tankyard {
@@ -26,16 +27,15 @@ constexpr double draw_fades_over_m = 0.01;
 
 namespace {
 
-/// What the strips of a round mouth from its foot up to `top_m` pass under `head_m` over that foot,
-/// without the discharge coefficient; slope with the head, the top unmoved.
+/// What the strips of a round mouth from its foot up to `top_m`, below its own top, pass under
+/// `head_m` over that foot, without the discharge coefficient; slope with the head, the top
+/// unmoved.
 FlowAndSlope through_strips(double top_m, double head_m, double bore_m) {
   const double root_2g = std::sqrt(2.0 * gravity_m_per_s2);
   // The strips run over angles of the circle, y = D sin^2(a), so that both the chord's and, with
   // the top angle at the water's surface, most of the root's corner are smoothed away.
   //   b dy = 2 D^2 sin^2 a cos^2 a * 2 da ;  h - y = (D) (sin^2 top - sin^2 a) while part full.
-  const double full = top_m / bore_m;
-  const double half_pi = 1.57079632679489661923;
-  const double top = full >= 1.0 ? half_pi : std::asin(std::sqrt(full));
+  const double top = std::asin(std::sqrt(top_m / bore_m));
   double flow = 0.0;
   double slope = 0.0;
   for (std::size_t i = 0; i < gauss_at.size(); ++i) {
@@ -59,8 +59,9 @@ FlowAndSlope through_strips(double top_m, double head_m, double bore_m) {
 
 FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient) {
   if (height_m <= 0.0) return {};
-  const FlowAndSlope strips = through_strips(height_m, height_m, bore_m);
-  return {coefficient * strips.m3_per_s, coefficient * strips.slope_m2_per_s};
+  const RoundMouthFlow mouth = round_mouth_flow(height_m / bore_m);
+  const double scale = coefficient * bore_m * std::sqrt(2.0 * gravity_m_per_s2 * bore_m);
+  return {scale * bore_m * mouth.flow, scale * mouth.slope};
 }
 
 GasDriven through_overflow_under_gas(double height_m, double gas_m, double bore_m,
@@ -71,9 +72,13 @@ GasDriven through_overflow_under_gas(double height_m, double gas_m, double bore_
     const FlowAndSlope flow = through_overflow(head_m, bore_m, coefficient);
     return {flow.m3_per_s, flow.slope_m2_per_s, flow.slope_m2_per_s};
   }
+  if (height_m >= bore_m) {
+    const FlowAndSlope flow = through_overflow(head_m, bore_m, coefficient);
+    return {flow.m3_per_s, flow.slope_m2_per_s, flow.slope_m2_per_s};
+  }
   const FlowAndSlope strips = through_strips(height_m, head_m, bore_m);
   // A higher surface also opens one more strip, which runs under the gas alone.
-  const double chord_m = height_m < bore_m ? 2.0 * std::sqrt(height_m * (bore_m - height_m)) : 0.0;
+  const double chord_m = 2.0 * std::sqrt(height_m * (bore_m - height_m));
   const double opens = chord_m * std::sqrt(2.0 * gravity_m_per_s2 * gas_m);
   return {coefficient * strips.m3_per_s, coefficient * (strips.slope_m2_per_s + opens),
           coefficient * strips.slope_m2_per_s};
