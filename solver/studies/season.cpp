@@ -174,11 +174,16 @@ class Walk {
   bool serve_litres(std::size_t u) { return serve_on(u, 0.0, 0.0, first_serving_s, day_s); }
 
   /// Lets an outlet that is open run on, and looks at what came, each time when the rest should
-  /// have come. `flow_m3_per_s`: what it gave so far, 0 if that is not known.
+  /// have come. `flow_m3_per_s`: what it gave so far, 0 if that is not known. An outlet that gave
+  /// less than it can must not run away with a long look once there is water again: no look is
+  /// longer than the rest takes at its draw, or at a flow that rises on as it rose, and rain that
+  /// begins ends one.
   bool serve_on(std::size_t u, double flow_m3_per_s, double best_m3_per_s, double look_s,
                 double until_s) {
     const std::size_t outlet = uses_[u].outlet.index;
     const double daily_m3 = uses_[u].daily_m3;
+    const std::optional<double> draw_m3_per_s = parts_.outlets[outlet].draw_m3_per_s;
+    double may_rise = 1.0;  // as it did from the look before to the last one
     while (clock_s_ < until_s) {
       const double left_m3 = daily_m3 - day_.used_m3[u];
       if (left_m3 <= served_share * daily_m3) break;
@@ -186,17 +191,33 @@ class Walk {
           flow_m3_per_s < std::max(trickle_m3_per_s, trickle_share * best_m3_per_s)) {
         break;
       }
-      if (flow_m3_per_s > 0.0) look_s = std::min(look_s, std::max(left_m3 / flow_m3_per_s, 0.1));
+      if (flow_m3_per_s > 0.0) {
+        look_s = std::min(look_s, std::max(left_m3 / (may_rise * flow_m3_per_s), 0.1));
+      }
+      if (draw_m3_per_s) look_s = std::min(look_s, std::max(left_m3 / *draw_m3_per_s, 0.1));
       const double before_s = clock_s_;
-      if (!step_until(std::min(clock_s_ + look_s, until_s))) return false;
+      const double rains_s = next_rain_s();
+      if (!step_until(std::min({clock_s_ + look_s, until_s, rains_s}))) return false;
       const double came_m3 = last_.outlets[outlet].delivered_m3;
       day_.used_m3[u] += came_m3;
+      const double flow_before_m3_per_s = flow_m3_per_s;
       flow_m3_per_s = came_m3 / (clock_s_ - before_s);
+      may_rise = flow_m3_per_s < looks_grow * flow_before_m3_per_s
+                     ? std::max(1.0, flow_m3_per_s / flow_before_m3_per_s)
+                     : looks_grow;
       best_m3_per_s = std::max({best_m3_per_s, flow_m3_per_s, trickle_m3_per_s});
-      // A flow that still rises must not run away with a long look.
-      look_s = std::min(looks_grow * look_s, longest_look_s);
+      look_s =
+          clock_s_ == rains_s ? first_serving_s : std::min(looks_grow * look_s, longest_look_s);
     }
     return true;
+  }
+
+  /// When it next rains otherwise than now; infinite: not today.
+  double next_rain_s() const {
+    for (const RainChange& change : changes_) {
+      if (change.at_s > clock_s_) return change.at_s;
+    }
+    return std::numeric_limits<double>::infinity();
   }
 
   /// Steps to a clock time of this day, beginning with whatever is due to be opened or shut.
