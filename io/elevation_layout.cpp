@@ -106,7 +106,9 @@ std::vector<std::string> broken(const std::string& text, double width_px, double
   while (at < text.size()) {
     const std::size_t space = std::min(text.find(' ', at), text.size());
     const std::string word = text.substr(at, space - at);
-    const std::string longer = line.empty() ? word : line + " " + word;
+    std::string longer = line;
+    if (!longer.empty()) longer += ' ';
+    longer += word;
     if (!line.empty() && text_width_px(longer, size_px, false) > width_px) {
       lines.push_back(line);
       line = word;

@@ -11,6 +11,7 @@ namespace {
 /// Points given along and across a direction, about a middle.
 std::vector<Point> turned(const std::vector<Point>& points, Point about, Point along) {
   std::vector<Point> result;
+  result.reserve(points.size());
   for (const Point& point : points) {
     result.push_back({about.x + point.x * along.x - point.y * along.y,
                       about.y + point.x * along.y + point.y * along.x});

@@ -41,7 +41,7 @@ constexpr double in_hand = 0.98;  // of the page: browsers differ by a line here
 
 /// Escaped, with names between backticks in bold.
 std::string marked_up(const std::string& text) {
-  const std::string safe = xml_text(text);
+  std::string safe = xml_text(text);
   if (std::count(safe.begin(), safe.end(), '`') % 2 != 0) return safe;
   std::string html;
   bool inside = false;

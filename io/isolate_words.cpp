@@ -7,6 +7,7 @@ namespace tankyard {
 
 std::vector<std::string> tank_names(const Plan& plan, const std::vector<TankId>& tanks) {
   std::vector<std::string> names;
+  names.reserve(tanks.size());
   for (const TankId id : tanks) names.push_back(part(plan.array.tanks(), id).name);
   return names;
 }

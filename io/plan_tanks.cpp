@@ -195,7 +195,7 @@ std::string read_material(Entry& wall) {
     wall.missing("material", "\"hdpe\"");
     return {};
   }
-  const std::string material = wall.text("material", "hdpe").value_or("");
+  std::string material = wall.text("material", "hdpe").value_or("");
   if (!node->is_string()) return {};  // told already
   const std::vector<std::string>& known = known_materials();
   if (std::find(known.begin(), known.end(), material) != known.end()) return material;
@@ -204,6 +204,7 @@ std::string read_material(Entry& wall) {
     help = fmt::format("there is a material with a similar name: `{}`", *near);
   } else {
     std::vector<std::string> quoted;
+    quoted.reserve(known.size());
     for (const std::string& each : known) quoted.push_back("`" + each + "`");
     help = fmt::format(
         "known materials: {}; of any other leave `wall` out and give the maker's "

@@ -197,7 +197,7 @@ std::string off_in_words(const Parts& parts, const std::vector<Fault>& bursts) {
 
 std::string name_of_row(const Parts& parts, const Alike& row) {
   if (row.bursts.empty()) return in_words(parts, *row.first);
-  const std::string off = off_in_words(parts, row.bursts);
+  std::string off = off_in_words(parts, row.bursts);
   if (row.first->faults.size() == 1) return off;
   return in_words(parts, row.first->faults.front()) + ", and " + off;
 }

@@ -4,7 +4,7 @@
 #include <cstddef>
 #include <string>
 
-#include "io/plan_source.h"
+#include "graph/result.h"
 
 namespace tankyard {
 

@@ -79,6 +79,7 @@ std::optional<std::string> wider(const Array& array, PumpId pump, const PumpStra
   const std::optional<double> bore_m = pumps.bore_of_all_m(pump, thin);
   if (!bore_m) return std::nullopt;
   std::vector<std::string> names;
+  names.reserve(thin.size());
   for (const HoseId id : thin) names.push_back(part(parts.hoses, id).name);
   return "fit a bore of " + in_mm(*bore_m) + " for " + listed(names) +
          ", all of them: then it draws no air that day";

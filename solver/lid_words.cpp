@@ -179,10 +179,11 @@ std::string what_pulled(const Array& array, TankId tank, const ShellMoment& mome
   for (std::size_t i = 0; i < moment.pump_m3_per_s.size(); ++i) {
     if (moment.pump_m3_per_s[i] > worth_saying_m3_per_s) {
       const std::string flow = in_litres_a_minute(moment.pump_m3_per_s[i]);
-      const std::string pump = named(parts.pumps[i].name);
       const bool ran = i >= moment.pump_ran.size() || moment.pump_ran[i];
-      phrases.push_back(ran ? "pump " + pump + " drew " + flow
-                            : flow + " ran on through pump " + pump + ", which stood");
+      std::string phrase = ran ? "pump " : flow + " ran on through pump ";
+      phrase += named(parts.pumps[i].name);
+      phrase += ran ? " drew " + flow : ", which stood";
+      phrases.push_back(std::move(phrase));
     }
   }
   for (std::size_t i = 0; i < moment.leak_m3_per_s.size(); ++i) {
@@ -251,6 +252,7 @@ std::string pulled_through(const Array& array, const DaySheet& sheet, TankId tan
   // A hose of its own that ends in the outlet is no way through the array.
   if (way.empty() || (way.size() == 1 && std::holds_alternative<OutletId>(*nearest))) return {};
   std::vector<std::string> hoses;
+  hoses.reserve(way.size());
   for (const Leg& leg : way) hoses.push_back(part(parts.hoses, leg.hose).name);
   return "no outlet, pump or leak is at " + named(part(parts.tanks, tank).name) +
          " itself: it is pulled through " + listed(hoses);

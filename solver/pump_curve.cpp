@@ -73,6 +73,7 @@ LossLaw standing_pump_law(const PumpCurve& curve) {
 std::vector<CurvePoint> at_speed(const std::vector<CurvePoint>& points, double speed_share) {
   if (!(speed_share > 0.0)) breach("at_speed", "needs a speed over 0");
   std::vector<CurvePoint> scaled;
+  scaled.reserve(points.size());
   for (const CurvePoint& point : points) {
     scaled.push_back({speed_share * point.flow_m3_per_s, speed_share * speed_share * point.head_m});
   }
