@@ -25,12 +25,14 @@ std::string who(const Plan& plan) {
 
 std::vector<std::string> valves_of(const Plan& plan, const std::vector<HoseId>& hoses) {
   std::vector<std::string> names;
+  names.reserve(hoses.size());
   for (const HoseId id : hoses) names.push_back(handle_of(part(plan.array.hoses(), id)));
   return names;
 }
 
 std::vector<std::string> hoses_of(const Plan& plan, const std::vector<HoseId>& hoses) {
   std::vector<std::string> names;
+  names.reserve(hoses.size());
   for (const HoseId id : hoses) names.push_back(part(plan.array.hoses(), id).name);
   return names;
 }
@@ -371,7 +373,9 @@ std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& 
     heaviest_m3 = capacity_m3(tank.shape);
     heaviest = tank.name;
   }
+  // Sentences go on over the line.
   return {
+      // NOLINTNEXTLINE(bugprone-suspicious-missing-comma)
       "a tank is a confined space: clean from outside, no head and no arm's reach in it; bad air "
       "gives no warning. If it cannot be done from outside, leave it to people trained for it",
       fmt::format("weight: one tenth full, a 1000-litre tank still holds 100 kg, and `{}` {:.0f} "

@@ -77,7 +77,7 @@ std::string duration_text(double s) {
   const long long hours = whole / 3600;
   const long long minutes = whole % 3600 / 60;
   const long long seconds = whole % 60;
-  if (seconds == 0 && (minutes == 0 || hours == 0 || whole <= 5 * 3600)) {
+  if (seconds == 0 && (minutes == 0 || hours == 0 || whole <= 5LL * 3600)) {
     return minutes == 0 ? fmt::format("{} h", hours) : fmt::format("{} min", whole / 60);
   }
   std::string text;

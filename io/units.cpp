@@ -246,7 +246,6 @@ std::string_view si_unit_name(Dimension dimension) {
     case Dimension::rain:
       return "metres a second";
     case Dimension::temperature:
-      return "kelvins";
     case Dimension::temperature_difference:
       return "kelvins";
     case Dimension::duration:

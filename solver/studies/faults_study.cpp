@@ -144,6 +144,7 @@ class FaultsInHand {
   /// through. The day without failures is one of the runs.
   std::vector<TriedChange> tries(const FaultYard& yard, const std::vector<Change>& changes) {
     std::vector<FaultYard> changed;
+    changed.reserve(changes.size());
     for (const Change& change : changes) changed.push_back(with_change(yard, change));
     const std::size_t each = singles_.size() + 1;
     std::vector<FaultOutcome> all(each * changes.size());

@@ -25,6 +25,7 @@ const std::string& name_in(const Array& array, TankId tank) {
 
 std::string tanks_named(const Array& array, const std::vector<TankId>& tanks) {
   std::vector<std::string> names;
+  names.reserve(tanks.size());
   for (const TankId tank : tanks) names.push_back(name_in(array, tank));
   return listed(names);
 }

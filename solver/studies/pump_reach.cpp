@@ -61,7 +61,7 @@ std::vector<Reach> reach_of(const Array& array) {
   const Row row(parts);
   std::vector<Reach> reaches;
   const auto add = [&](OutletId id, std::optional<PumpId> pump) {
-    if (auto reach = reach_with(array, id, pump)) reaches.push_back(std::move(*reach));
+    if (const auto reach = reach_with(array, id, pump)) reaches.push_back(*reach);
   };
   for (std::size_t i = 0; i < parts.outlets.size(); ++i) {
     const auto id = id_at<OutletId>(i);

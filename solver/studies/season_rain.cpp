@@ -42,6 +42,7 @@ std::vector<Shower> poured(double depth_m, const PourRule& rule) {
   const double starts_s = std::min(rule.starts_s, day_s - lasts_s);
   if (rule.shape == PourShape::even) return {{starts_s, lasts_s, depth_m}};
   std::vector<Shower> showers;
+  showers.reserve(6);
   const double sixth_s = lasts_s / 6.0;
   constexpr double shares[] = {1.0, 3.0, 5.0, 5.0, 3.0, 1.0};  // eighteenths
   for (int k = 0; k < 6; ++k) {
