@@ -73,6 +73,24 @@ TEST(LinkTrials, TellWhenALaminarPairIsLevel) {
   EXPECT_NEAR(*found.levels_in_s / by_hand_s, 1.0, 0.01);
 }
 
+// The same in wide, shallow tanks, whose levels move by less than half a millimetre in a tenth of six
+// hours, and are level after twenty-nine.
+TEST(LinkTrials, LookOnWhileLevelsThatHardlyMoveCloseIn) {
+  SmallYard yard;
+  const TankId old = yard.box("old", 12.0, 0.040, 0.0, 0.010);
+  const TankId fresh = yard.box("new", 12.0, 0.040, 0.0, 0.0);
+  Hose& hose = yard.hose("joins", fresh, old, 0.010, 1.5);
+  hose.length_m = 30.0;
+  const double nu =
+      water_at(yard.parts.site.water_temperature_degc, 0.0).kinematic_viscosity_m2_per_s;
+  const double tau_s = 6.0 * 128.0 * nu * hose.length_m / (pi * gravity * std::pow(0.010, 4));
+  const double by_hand_s = tau_s * std::log(0.040 / 0.010);
+  ASSERT_GT(by_hand_s, 4.0 * 6.0 * 3600.0);
+  const LinkFigures found = figures(yard, 1);
+  ASSERT_TRUE(found.levels_in_s);
+  EXPECT_NEAR(*found.levels_in_s / by_hand_s, 1.0, 0.02);
+}
+
 // Source: heads at the hub by continuity. Each of N - 1 full tanks gives q, the new one gets
 // (N - 1) q, the difference is k q^2 (1 + (N-1)^2) and falls by N q / A.
 TEST(LinkTrials, TellWhenAStarOfTanksIsLevel) {
