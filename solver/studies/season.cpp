@@ -18,6 +18,7 @@ constexpr double first_serving_s = 0.02;   // at what an outlet gives, ...
 constexpr double looks_grow = 8.0;         // ... the next one so many times later at most, ...
 constexpr double longest_look_s = 1800.0;  // ... and no later than this
 constexpr double served_share = 0.002;     // of a use: near enough to all of it
+constexpr double most_over_share = 0.02;   // of a use that may come too much at a known draw
 constexpr double trickle_share = 0.01;     // of the best flow of the day: the outlet is given up
 constexpr double trickle_m3_per_s = 1e-8;
 constexpr double dry_within_m = 0.005;  // over a tank's lowest mouth
@@ -176,38 +177,51 @@ class Walk {
   /// Lets an outlet that is open run on, and looks at what came, each time when the rest should
   /// have come. `flow_m3_per_s`: what it gave so far, 0 if that is not known. An outlet that gave
   /// less than it can must not run away with a long look once there is water again: no look is
-  /// longer than the rest takes at its draw, or at a flow that rises on as it rose, and rain that
-  /// begins ends one.
+  /// much longer than the rest takes at its draw, nor than it takes at a flow that rises on as it
+  /// rose; and one ends where the rain changes, after which nobody gives up for half an hour.
   bool serve_on(std::size_t u, double flow_m3_per_s, double best_m3_per_s, double look_s,
                 double until_s) {
     const std::size_t outlet = uses_[u].outlet.index;
     const double daily_m3 = uses_[u].daily_m3;
     const std::optional<double> draw_m3_per_s = parts_.outlets[outlet].draw_m3_per_s;
-    double may_rise = 1.0;  // as it did from the look before to the last one
+    double patient_until_s = 0.0;  // rain that sets in may bring water yet
+    double looked_s = 0.0;
+    double rises_m3_per_s2 = 0.0;  // as it did from the look before to the last one
     while (clock_s_ < until_s) {
       const double left_m3 = daily_m3 - day_.used_m3[u];
       if (left_m3 <= served_share * daily_m3) break;
-      if (best_m3_per_s > 0.0 &&
+      if (best_m3_per_s > 0.0 && clock_s_ >= patient_until_s &&
           flow_m3_per_s < std::max(trickle_m3_per_s, trickle_share * best_m3_per_s)) {
         break;
       }
       if (flow_m3_per_s > 0.0) {
-        look_s = std::min(look_s, std::max(left_m3 / (may_rise * flow_m3_per_s), 0.1));
+        // The rest is what comes at a flow that rises on: now L + rises / 2 L^2.
+        const double now = flow_m3_per_s + 0.5 * rises_m3_per_s2 * looked_s;
+        const double rest_s =
+            2.0 * left_m3 / (now + std::sqrt(now * now + 2.0 * rises_m3_per_s2 * left_m3));
+        look_s = std::min(look_s, std::max(rest_s, 0.1));
       }
-      if (draw_m3_per_s) look_s = std::min(look_s, std::max(left_m3 / *draw_m3_per_s, 0.1));
+      if (draw_m3_per_s && !uses_[u].pump) {
+        const double most_over_s = most_over_share * daily_m3 / *draw_m3_per_s;
+        look_s = std::min(look_s, std::max(left_m3 / *draw_m3_per_s, most_over_s));
+      }
       const double before_s = clock_s_;
       const double rains_s = next_rain_s();
       if (!step_until(std::min({clock_s_ + look_s, until_s, rains_s}))) return false;
       const double came_m3 = last_.outlets[outlet].delivered_m3;
       day_.used_m3[u] += came_m3;
-      const double flow_before_m3_per_s = flow_m3_per_s;
-      flow_m3_per_s = came_m3 / (clock_s_ - before_s);
-      may_rise = flow_m3_per_s < looks_grow * flow_before_m3_per_s
-                     ? std::max(1.0, flow_m3_per_s / flow_before_m3_per_s)
-                     : looks_grow;
+      const double lasted_s = clock_s_ - before_s;
+      const double now_m3_per_s = came_m3 / lasted_s;
+      rises_m3_per_s2 =
+          std::max(0.0, (now_m3_per_s - flow_m3_per_s) / (0.5 * (looked_s + lasted_s)));
+      flow_m3_per_s = now_m3_per_s;
+      looked_s = lasted_s;
       best_m3_per_s = std::max({best_m3_per_s, flow_m3_per_s, trickle_m3_per_s});
-      look_s =
-          clock_s_ == rains_s ? first_serving_s : std::min(looks_grow * look_s, longest_look_s);
+      look_s = std::min(looks_grow * look_s, longest_look_s);
+      if (clock_s_ == rains_s) {
+        look_s = first_serving_s;
+        patient_until_s = clock_s_ + longest_look_s;
+      }
     }
     return true;
   }

@@ -176,22 +176,24 @@ TEST(Season, ShowersAtTheirOwnTimesArePouredThen) {
 }
 
 // The tap is open for half an hour from 06:00 and again as long while litres are missing; the tank
-// has half of what is asked, and a shower fills it near the end of the first half hour. Source
-// of truth: what is asked, 50 L, and no more; with a nozzle, what it gives till it is looked at
-// again, 8 % here.
-TEST(Season, NoUseTakesMoreThanItAsksWhenRainComesWhileItsTapIsOpen) {
+// has half of what is asked, and a shower fills it before the first half hour ends, at its end, or
+// after it. Source of truth: what is asked, 50 L; at a known draw 2 % more at most, and with a
+// nozzle what it gives till it is looked at again.
+TEST(Season, NoUseTakesMuchMoreThanItAsksWhenRainComesWhileItsTapIsOpen) {
   for (const bool nozzle : {false, true}) {
-    OneTank yard(400.0, 25.0, 100.0, 1.0, 50.0);
-    if (nozzle) {
-      yard.parts.outlets[0].draw_m3_per_s = std::nullopt;
-      yard.parts.outlets[0].bore_m = 0.006;
+    for (const double rains_h : {6.1, 6.4, 6.5, 6.6}) {
+      OneTank yard(400.0, 25.0, 100.0, 1.0, 50.0);
+      if (nozzle) {
+        yard.parts.outlets[0].draw_m3_per_s = std::nullopt;
+        yard.parts.outlets[0].bore_m = 0.006;
+      }
+      RainRecord rain = days_of_mm({6.0});
+      rain.days[0].showers = {{rains_h * hour_s, 0.25 * hour_s, 0.006}};
+      const auto season = yard.season(rain);
+      ASSERT_TRUE(season);
+      EXPECT_GE(season->total.used_m3, 0.0499) << nozzle << " " << rains_h;
+      EXPECT_LE(season->total.used_m3, nozzle ? 0.054 : 0.0511) << nozzle << " " << rains_h;
     }
-    RainRecord rain = days_of_mm({6.0});
-    rain.days[0].showers = {{6.4 * hour_s, 0.25 * hour_s, 0.006}};
-    const auto season = yard.season(rain);
-    ASSERT_TRUE(season);
-    EXPECT_GE(season->total.used_m3, 0.0499) << nozzle;
-    EXPECT_LE(season->total.used_m3, nozzle ? 0.054 : 0.0501) << nozzle;
   }
 }
 
