@@ -46,6 +46,7 @@ std::string quoted(const std::string& text, const char* quote_inside) {
 
 std::string names_of(const std::vector<CommandWords>& commands, const char* between) {
   std::vector<std::string> names;
+  names.reserve(commands.size() + 1);
   for (const CommandWords& command : commands) names.push_back(command.name);
   names.emplace_back("help");
   return joined(names, between);

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <chrono>
+#include <optional>
 
 #include "io/json.h"
 #include "io/json_numbers.h"

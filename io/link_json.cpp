@@ -1,5 +1,4 @@
 // SPDX-License-Identifier: MIT
-#include <optional>
 
 #include "io/json.h"
 #include "io/json_numbers.h"

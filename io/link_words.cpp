@@ -35,6 +35,7 @@ std::string hose_in_toml(const LinkStudy& study, const Hose& hose,
   text += fmt::format("bore = {}\n", in_toml_quotes(quantity_text(hose.bore_m, "mm")));
   text += fmt::format("length = {}\n", in_toml_quotes(quantity_text(hose.length_m, "m")));
   std::vector<std::string> names;
+  names.reserve(fittings.size());
   for (const std::string& fitting : fittings) names.push_back(in_toml_quotes(fitting));
   text += fmt::format("fittings = [{}]\n", fmt::join(names, ", "));
   if (hose.valve) text += fmt::format("valve = {}\n", in_toml_quotes(hose.valve->name));

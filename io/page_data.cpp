@@ -2,9 +2,9 @@
 #include "io/page_data.h"
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "graph/shape.h"
+#include "io/json_numbers.h"
 #include "io/svg_text.h"
 #include "solver/shell.h"
 

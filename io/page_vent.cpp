@@ -57,6 +57,7 @@ Film film_of(const Plan& plan, const VentStudy& study) {
   }
   film.stretches = open_outlets(study, cases, plan.array.outlets().size());
   std::vector<const Parts*> yards;
+  yards.reserve(cases.size());
   for (const LidTrial& each : cases) yards.push_back(&study.trials[each.trial].parts);
   for (Stretches& shut : shut_hoses(yards)) film.stretches.push_back(std::move(shut));
   return film;

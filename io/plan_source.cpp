@@ -173,7 +173,7 @@ void PlanSource::name_the_nameless() {
       if (kind == "hose" || kind == "air_line") {
         const std::string from = end_name(*list[i], "from");
         const std::string to = end_name(*list[i], "to");
-        if (!from.empty() && !to.empty()) wish = from + "-" + to;
+        if (!from.empty() && !to.empty()) wish = fmt::format("{}-{}", from, to);
         // Mostly a hose joins the same two tanks, and a step must not shut the one for the other.
         if (!wish.empty() && kind == "air_line") wish += "-air";
       } else {
@@ -220,6 +220,7 @@ const Named* PlanSource::refer(const toml::node& value, const std::vector<std::s
   };
   const auto list_of_kinds = [&] {
     std::vector<std::string> words;
+    words.reserve(kinds.size());
     for (const std::string& kind : kinds) words.push_back(kind_with_article(kind));
     return listed(words, " or ");
   };

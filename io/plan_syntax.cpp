@@ -14,6 +14,7 @@ namespace tankyard {
 namespace {
 
 bool is_letter(char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; }
+
 /// Byte of a line at which a column, counted in characters from 1, begins.
 std::size_t byte_of(std::string_view line, int column) {
   std::size_t at = 0;

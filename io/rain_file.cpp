@@ -25,7 +25,7 @@ constexpr TextFileRules rain_rules = {"this is a folder and no rain file",
                                       "the file is over 100 MB",
                                       "cut the record into parts"};
 constexpr std::size_t most_told = 40;
-constexpr int most_years = 150;
+constexpr long most_years = 150;
 constexpr double most_a_day_m = 2.0;    // the most on record is 1.825 m in 24 h (from memory)
 constexpr double most_an_hour_m = 1.0;  // what a run takes
 constexpr double shortest_shower_s = 300.0;

@@ -23,6 +23,7 @@ constexpr double near_m = 0.010;  // a drained tank stops a few millimetres from
 
 std::vector<std::string> tank_names(const Array& array, const std::vector<TankId>& tanks) {
   std::vector<std::string> names;
+  names.reserve(tanks.size());
   for (const TankId id : tanks) names.push_back(part(array.tanks(), id).name);
   return names;
 }

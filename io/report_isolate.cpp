@@ -373,9 +373,7 @@ std::vector<std::string> isolate_cautions(const Plan& plan, const IsolateStudy& 
     heaviest_m3 = capacity_m3(tank.shape);
     heaviest = tank.name;
   }
-  // Sentences go on over the line.
   return {
-      // NOLINTNEXTLINE(bugprone-suspicious-missing-comma)
       "a tank is a confined space: clean from outside, no head and no arm's reach in it; bad air "
       "gives no warning. If it cannot be done from outside, leave it to people trained for it",
       fmt::format("weight: one tenth full, a 1000-litre tank still holds 100 kg, and `{}` {:.0f} "

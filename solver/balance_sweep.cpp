@@ -95,6 +95,7 @@ double Balance::shift(const std::vector<int>& places, const Ask& ask, Instant& i
   const double roof_m = network_.highest_head_m + 100.0;
   const double from_m = instant.head_m[static_cast<std::size_t>(places.front())];
   std::vector<double> above_m;  // each place over the first
+  above_m.reserve(places.size());
   for (const int place : places) {
     above_m.push_back(instant.head_m[static_cast<std::size_t>(place)] - from_m);
   }

@@ -94,7 +94,7 @@ std::string remedy(const Parts& parts, TankId spiller, TankId roomy,
                    bool into_has_air, DayAgain& again, bool may_try) {
   const Tank& from = part(parts.tanks, spiller);
   const Tank& into = part(parts.tanks, roomy);
-  const std::string lead_it = other_way(from, into, into_has_air);
+  std::string lead_it = other_way(from, into, into_has_air);
   if (!bottleneck) return lead_it;
   const std::string hose = named(part(parts.hoses, bottleneck->hose).name);
   switch (bottleneck->is) {

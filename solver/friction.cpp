@@ -107,7 +107,6 @@ Factor churchill(double reynolds, double roughness_term) {
   return factor;
 }
 
-// A breach is our own mistake, not the plan's: the plan was checked before anything came here.
 }  // namespace
 
 double friction_factor(double reynolds, double relative_roughness) {

@@ -11,9 +11,9 @@ namespace tankyard {
 ///
 /// From turn to turn, and from step to step, most flows change by less than a hundredth, and the
 /// law's logarithms and exponentials cost as much as the rest of a turn. So the law is followed
-/// along its parabola while a flow stays near, to some 1e-7 of the loss at the default tolerance;
-/// closer in proportion to a finer one. `head_lost` (solver/link_law.h) is the plain version, which
-/// `closeness` 0 always asks.
+/// along its parabola while a flow stays near, to some 1e-7 of the loss at the default tolerance
+/// (2e-6 at the worst, where laminar flow turns), closer in proportion to a finer one. `head_lost`
+/// (solver/link_law.h) is the plain version, which `closeness` 0 always asks.
 class LossNear {
  public:
   /// `closeness`: 0 to 3, of how far `HeadLoss::near_m3_per_s` allows; always the same for one way.

@@ -2,7 +2,6 @@
 #include "solver/pump_curve.h"
 
 #include <cmath>
-#include <string>
 #include <utility>
 
 #include "graph/breach.h"

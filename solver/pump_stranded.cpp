@@ -10,8 +10,6 @@
 #include "solver/what_keeps.h"
 
 namespace tankyard {
-namespace {}  // namespace
-
 PumpStranded stranded_by(const Array& array, PumpId id, const AirDrawn& moment) {
   const Parts& parts = array.parts();
   const Pump& pump = part(parts.pumps, id);

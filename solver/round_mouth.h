@@ -16,7 +16,7 @@ namespace tankyard {
 ///     F(x) = pi/4 sqrt(x) E(1/x)    from there on,   E(z) = 2F1(-1/2, 3/2; 3; z).
 ///
 /// E is followed along cubics between 257 points at which it and its slope are summed once (15.2.1,
-/// at 1 by 15.4.20): within 3e-7 of itself, with a slope that is the slope of what is given. Two
+/// at 1 by 15.4.20): within 4e-7 of itself, with a slope that is the slope of what is given. Two
 /// quotients and a root, where summing strips takes eight sines, cosines and roots.
 struct RoundMouthFlow {
   double flow = 0.0;   ///< F

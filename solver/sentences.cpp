@@ -24,6 +24,7 @@ std::string named(const std::string& name) { return "`" + name + "`"; }
 
 std::string listed(const std::vector<std::string>& names) {
   std::vector<std::string> phrases;
+  phrases.reserve(names.size());
   for (const std::string& name : names) phrases.push_back(named(name));
   return joined_up(phrases);
 }

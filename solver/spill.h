@@ -21,13 +21,13 @@ struct FlowAndSlope {
 /// corner.
 ///
 /// `height_m`: of the water above the mouth's lowest point. Requires: bore_m > 0, 0 < coefficient
-/// <= 1. In closed form (round_mouth.h), to 3e-7 of the flow.
+/// <= 1. In closed form (round_mouth.h), to 4e-7 of the flow.
 FlowAndSlope through_overflow(double height_m, double bore_m, double coefficient);
 
 /// The same under a lid: the water's surface also bears the headspace's gauge pressure, `gas_m` as
 /// a head of water. Every strip under the surface then runs under h - y + gas; against a vacuum
 /// only those do that lie below h + gas. Where a pressed mouth is part full its strips are summed,
-/// to 1e-4 of the flow (eight-point Gauss rule; tests hold it to fine quadrature).
+/// to 1e-6 of the flow (sixteen-point Gauss rule; tests hold it to fine quadrature).
 struct GasDriven {
   double m3_per_s = 0.0;
   double slope_with_level_m2_per_s = 0.0;

@@ -3,14 +3,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <string>
 #include <utility>
 
 #include "graph/breach.h"
 
 namespace tankyard {
-namespace {}  // namespace
-
 NpshRequired::NpshRequired(const std::vector<CurvePoint>& points) {
   std::vector<double> flow, needed;
   for (const CurvePoint& point : points) {

@@ -45,7 +45,7 @@ std::string free_name(const Parts& parts, const std::string& kind) {
                        [&](const Hose& hose) { return hose.valve && hose.valve->name == name; });
   };
   for (int k = 1;; ++k) {
-    const std::string name = kind + " " + std::to_string(k);
+    std::string name = kind + " " + std::to_string(k);
     if (!taken(name)) return name;
   }
 }
@@ -233,7 +233,7 @@ double ground_m(const Parts& parts) {
   return lowest;
 }
 
-FaultyYard with_faults(const FaultYard& yard, std::vector<Fault> faults) {
+FaultyYard with_faults(const FaultYard& yard, const std::vector<Fault>& faults) {
   FaultyYard made{yard.parts, yard.day.sheet, {}};
   // What comes off comes off a hose that may be throttled or shut already.
   for (const Fault& fault : faults) {

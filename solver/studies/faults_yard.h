@@ -55,7 +55,7 @@ double loss_k_of_narrowing(double open);
 ///
 /// Lists keep their order; outlets and hoses may be added behind. Requires: faults of this yard,
 /// any two of which can go together.
-FaultyYard with_faults(const FaultYard& yard, std::vector<Fault> faults);
+FaultyYard with_faults(const FaultYard& yard, const std::vector<Fault>& faults);
 
 /// Height of the lowest base, header or outlet of a plan: where loose ends come to lie, m.
 double ground_m(const Parts& parts);

@@ -13,6 +13,7 @@ namespace {
 
 std::string hoses_of(const Array& array, const std::vector<HoseId>& hoses) {
   std::vector<std::string> names;
+  names.reserve(hoses.size());
   for (const HoseId id : hoses) names.push_back(part(array.hoses(), id).name);
   return listed(names);
 }

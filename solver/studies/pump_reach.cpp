@@ -3,7 +3,6 @@
 
 #include <cmath>
 #include <numbers>
-#include <utility>
 
 #include "solver/left_alone.h"
 #include "solver/run.h"

@@ -48,7 +48,6 @@ OpenHoses open_in(const Parts& parts) {
   return open;
 }
 
-/// Water in a tank when it is about to spill.
 /// Water in each tank when the yard is nearly full: as far as the lips let it under open lids.
 std::vector<double> nearly_full(const Parts& parts) {
   Parts open_lids = parts;
@@ -59,8 +58,7 @@ std::vector<double> nearly_full(const Parts& parts) {
       array ? water_when_full(*array) : tl::unexpected<Troubles>(array.error());
   for (std::size_t i = 0; i < parts.tanks.size(); ++i) {
     const Tank& tank = parts.tanks[i];
-    const double lip_m3 =
-        tank.overflow ? volume_m3(tank.shape, tank.overflow->height_m) : capacity_m3(tank.shape);
+    const double lip_m3 = lip_volume_m3(tank);
     // A yard that does not settle is taken as full to the lips, each tank for itself.
     const double most_m3 = (1.0 - full_headspace_fraction) * capacity_m3(tank.shape);
     water_m3.push_back(std::min(settled ? (*settled)[i] : lip_m3, most_m3));

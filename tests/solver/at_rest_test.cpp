@@ -242,7 +242,7 @@ RC_GTEST_PROP(AtRest, AddsUpInAnyYard, ()) {
     // here).
     const std::string& says = rest.error().front().message;
     RC_ASSERT(says.find("took more steps than `most_steps` allows") != std::string::npos);
-    return;
+    RC_DISCARD(says);  // too many of them, and nothing is proved
   }
   std::size_t tanks = 0;
   double holds = 0.0;

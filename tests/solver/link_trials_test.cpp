@@ -73,8 +73,8 @@ TEST(LinkTrials, TellWhenALaminarPairIsLevel) {
   EXPECT_NEAR(*found.levels_in_s / by_hand_s, 1.0, 0.01);
 }
 
-// The same in wide, shallow tanks, whose levels move by less than half a millimetre in a tenth of six
-// hours, and are level after twenty-nine.
+// The same in wide, shallow tanks, whose levels move by less than half a millimetre in a tenth of
+// six hours, and are level after twenty-nine.
 TEST(LinkTrials, LookOnWhileLevelsThatHardlyMoveCloseIn) {
   SmallYard yard;
   const TankId old = yard.box("old", 12.0, 0.040, 0.0, 0.010);

@@ -17,11 +17,11 @@ namespace round_mouth_test {
 // Source of truth: the hypergeometric function of Boost.Math, which shares no code with ours.
 TEST(RoundMouth, IsTheHypergeometricFunctionOfItsDepth) {
   const auto e = [](double z) { return boost::math::hypergeometric_pFq({-0.5, 1.5}, {3.0}, z); };
-  for (const double x : {1e-6, 0.001, 0.0123, 0.2, 0.3333, 0.5, 0.77, 0.9, 0.97, 0.99}) {
-    EXPECT_TRUE(near(round_mouth_flow(x).flow, 0.25 * std::numbers::pi * x * x * e(x), {3e-7, 0.0}))
+  for (const double x : {1e-6, 0.001, 0.0123, 0.2, 0.3333, 0.5, 0.77, 0.9, 0.97, 0.99, 0.9984}) {
+    EXPECT_TRUE(near(round_mouth_flow(x).flow, 0.25 * std::numbers::pi * x * x * e(x), {4e-7, 0.0}))
         << x;
     EXPECT_TRUE(near(round_mouth_flow(1.0 / x).flow, 0.25 * std::numbers::pi / std::sqrt(x) * e(x),
-                     {3e-7, 0.0}))
+                     {4e-7, 0.0}))
         << 1.0 / x;
   }
 }

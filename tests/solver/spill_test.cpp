@@ -40,6 +40,49 @@ TEST(Overflow, IsTheSumOfItsStrips) {
   }
 }
 
+// Source of truth: the same strips under a gas that presses, which is a head of its own on each;
+// slopes by differences.
+TEST(Overflow, UnderGasIsTheSumOfItsStrips) {
+  const auto strips = [](double height_m, double gas_m, double bore_m) {
+    const double wet = std::min(height_m, bore_m);
+    const int count = 20000;
+    double flow = 0.0;
+    for (int i = 0; i < count; ++i) {
+      const double angle = pi / 2.0 * (i + 0.5) / count;
+      const double y = wet * std::sin(angle) * std::sin(angle);
+      const double dy = wet * 2.0 * std::sin(angle) * std::cos(angle) * (pi / 2.0) / count;
+      flow += 2.0 * std::sqrt(y * (bore_m - y)) * std::sqrt(height_m + gas_m - y) * dy;
+    }
+    return 0.6 * std::sqrt(2.0 * gravity_m_per_s2) * flow;
+  };
+  const double bore = 0.05;
+  for (const double share : {0.01, 0.3, 0.7, 0.95, 0.999, 1.001, 2.0}) {
+    for (const double gas : {1e-9, 1e-5, 1e-3, 0.02, 0.5}) {
+      const double height = share * bore;
+      const GasDriven got = through_overflow_under_gas(height, gas, bore, 0.6);
+      EXPECT_TRUE(near(got.m3_per_s, strips(height, gas, bore), {2e-6, 0.0}))
+          << share << " " << gas;
+      const double step = 1e-6 * bore;
+      const double with_level =
+          (through_overflow_under_gas(height + step, gas, bore, 0.6).m3_per_s -
+           through_overflow_under_gas(height - step, gas, bore, 0.6).m3_per_s) /
+          (2.0 * step);
+      EXPECT_TRUE(near(got.slope_with_level_m2_per_s, with_level, {0.02, 0.0}))
+          << share << " " << gas;
+      const double gas_step = 1e-4 * gas;
+      const double with_gas =
+          (through_overflow_under_gas(height, gas + gas_step, bore, 0.6).m3_per_s -
+           through_overflow_under_gas(height, gas - gas_step, bore, 0.6).m3_per_s) /
+          (2.0 * gas_step);
+      EXPECT_TRUE(near(got.slope_with_gas_m2_per_s, with_gas, {0.02, 0.0})) << share << " " << gas;
+    }
+    // No gas is the limit of little gas.
+    EXPECT_TRUE(near(through_overflow_under_gas(share * bore, 1e-15, bore, 0.6).m3_per_s,
+                     through_overflow(share * bore, bore, 0.6).m3_per_s, {2e-6, 0.0}))
+        << share;
+  }
+}
+
 // Source of truth: Torricelli at the middle of a mouth far below the surface, Cd A sqrt(2 g h).
 TEST(Overflow, IsAnOrificeOnceDeepUnderWater) {
   const double want = 0.6 * pi / 4.0 * 0.01 * std::sqrt(2.0 * gravity_m_per_s2 * 9.95);
