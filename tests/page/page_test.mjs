@@ -10,8 +10,8 @@ import { chromium } from "playwright-core";
 import { csv, example, file, hostileNames, oneTank, pageOf, planFile, rainFile, row, tankyard, tidy, used, year } from "./yards.mjs";
 
 // SHOWN_PAGES=demo,season in the environment shows the browser those alone.
-const every = ["demo", "lids", "one", "forty", "hostile", "year", "pump", "isolate", "faults", "link", "season"];
-const everyPage = process.env.SHOWN_PAGES ? process.env.SHOWN_PAGES.split(",") : every;
+const allPages = ["demo", "lids", "one", "forty", "hostile", "year", "pump", "isolate", "faults", "link", "season"];
+const shownPages = process.env.SHOWN_PAGES ? process.env.SHOWN_PAGES.split(",") : allPages;
 
 let browser;
 const pages = {};
@@ -38,7 +38,7 @@ before(async () => {
     season: () => pageOf("season", planFile(used()), "--rain", pages.rain),
     year: () => pageOf("run", pages.yearPlan),
   };
-  for (const name of everyPage) pages[name] = made[name]();
+  for (const name of shownPages) pages[name] = made[name]();
 });
 after(async () => {
   if (browser) await browser.close();
@@ -68,7 +68,7 @@ async function open(name, options = {}) {
 
 /// What needs pages that are not shown is skipped, and said to be.
 const itShows = (names, says, does) => {
-  const missing = names.filter((each) => !everyPage.includes(each));
+  const missing = names.filter((each) => !shownPages.includes(each));
   it(says, { skip: missing.length > 0 && `not shown: ${missing.join(", ")}` }, does);
 };
 const frame = (page) => page.evaluate(() => tankyardPage.frame());
@@ -78,7 +78,7 @@ const put = async (page, value) => {
 };
 
 describe("Page", () => {
-  for (const name of everyPage) {
+  for (const name of shownPages) {
     it(`opens from disk with no request and no error: ${name}`, async () => {
       const page = await open(name);
       assert.equal(await page.locator("h1").count(), 1);
@@ -104,7 +104,7 @@ describe("Page", () => {
     });
   }
 
-  for (const name of ["demo", "one", "forty", "lids", "pump", "hostile"].filter((each) => everyPage.includes(each))) {
+  for (const name of ["demo", "one", "forty", "lids", "pump", "hostile"].filter((each) => shownPages.includes(each))) {
     it(`has labels of 10 px and more in its drawing on a phone of 360 px: ${name}`, async () => {
       for (const javaScriptEnabled of [true, false]) {
         const page = await open(name, { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true, javaScriptEnabled });
@@ -409,11 +409,11 @@ describe("Page", () => {
     await page.done();
   });
 
-  it("names everything and has contrast, as axe-core sees it", async () => {
+  itShows(["demo"], "names everything and has contrast, as axe-core sees it", async () => {
     for (const [name, scheme, width] of [["demo", "light", 1280], ["demo", "dark", 1280], ["demo", "light", 360],
                                          ["lids", "dark", 360], ["lids", "light", 1280], ["hostile", "light", 1280],
                                          ["isolate", "light", 1280], ["season", "dark", 1280]]) {
-      if (!everyPage.includes(name)) continue;
+      if (!shownPages.includes(name)) continue;
       const page = await open(name, { colorScheme: scheme, viewport: { width, height: 800 } });
       if (name === "lids") await page.locator("button.go").first().click();
       await page.evaluate(() => { for (const each of document.querySelectorAll("details")) each.open = true; });
@@ -426,8 +426,8 @@ describe("Page", () => {
     }
   });
 
-  it("prints on one or two sheets of A4, light also in the dark", async () => {
-    for (const name of ["demo", "lids", "one"].filter((each) => everyPage.includes(each))) {
+  itShows(["demo"], "prints on one or two sheets of A4, light also in the dark", async () => {
+    for (const name of ["demo", "lids", "one"].filter((each) => shownPages.includes(each))) {
       const page = await open(name, { colorScheme: "dark" });
       const pdf = (await page.pdf({ preferCSSPageSize: true })).toString("latin1");
       const sheets = pdf.match(/\/Type \/Page\b(?!s)/g).length;
