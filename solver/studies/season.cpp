@@ -24,6 +24,35 @@ constexpr double trickle_m3_per_s = 1e-8;
 constexpr double dry_within_m = 0.005;  // over a tank's lowest mouth
 constexpr std::size_t bins = 1000;      // of how full a tank stands
 
+/// What an outlet gives, looked at now and then: as much as on the last look, and rising on as it
+/// rose from the look before, middle to middle.
+class RisingFlow {
+ public:
+  explicit RisingFlow(double m3_per_s) : m3_per_s_(m3_per_s) {}
+
+  /// On the last look, on average.
+  double m3_per_s() const { return m3_per_s_; }
+
+  void saw(double came_m3, double lasted_s) {
+    const double now_m3_per_s = came_m3 / lasted_s;
+    rises_m3_per_s2_ = std::max(0.0, (now_m3_per_s - m3_per_s_) / (0.5 * (looked_s_ + lasted_s)));
+    m3_per_s_ = now_m3_per_s;
+    looked_s_ = lasted_s;
+  }
+
+  /// How soon so much comes: s that solves flow s + rises / 2 s^2 = m3. Requires a flow over 0.
+  double brings_in_s(double m3) const {
+    const double flow_m3_per_s = m3_per_s_ + 0.5 * rises_m3_per_s2_ * looked_s_;
+    return 2.0 * m3 /
+           (flow_m3_per_s + std::sqrt(flow_m3_per_s * flow_m3_per_s + 2.0 * rises_m3_per_s2_ * m3));
+  }
+
+ private:
+  double m3_per_s_;
+  double looked_s_ = 0.0;
+  double rises_m3_per_s2_ = 0.0;
+};
+
 /// The lowest mouth that takes water from each tank, above its inside bottom; infinite: none does.
 std::vector<double> lowest_mouths_m(const Parts& parts) {
   std::vector<double> lowest(parts.tanks.size(), std::numeric_limits<double>::infinity());
@@ -185,22 +214,16 @@ class Walk {
     const double daily_m3 = uses_[u].daily_m3;
     const std::optional<double> draw_m3_per_s = parts_.outlets[outlet].draw_m3_per_s;
     double patient_until_s = 0.0;  // rain that sets in may bring water yet
-    double looked_s = 0.0;
-    double rises_m3_per_s2 = 0.0;  // as it did from the look before to the last one
+    RisingFlow flow(flow_m3_per_s);
     while (clock_s_ < until_s) {
       const double left_m3 = daily_m3 - day_.used_m3[u];
       if (left_m3 <= served_share * daily_m3) break;
       if (best_m3_per_s > 0.0 && clock_s_ >= patient_until_s &&
-          flow_m3_per_s < std::max(trickle_m3_per_s, trickle_share * best_m3_per_s)) {
+          flow.m3_per_s() < std::max(trickle_m3_per_s, trickle_share * best_m3_per_s)) {
         break;
       }
-      if (flow_m3_per_s > 0.0) {
-        // The rest is what comes at a flow that rises on: now L + rises / 2 L^2.
-        const double now = flow_m3_per_s + 0.5 * rises_m3_per_s2 * looked_s;
-        const double rest_s =
-            2.0 * left_m3 / (now + std::sqrt(now * now + 2.0 * rises_m3_per_s2 * left_m3));
-        look_s = std::min(look_s, std::max(rest_s, 0.1));
-      }
+      if (flow.m3_per_s() > 0.0)
+        look_s = std::min(look_s, std::max(flow.brings_in_s(left_m3), 0.1));
       if (draw_m3_per_s && !uses_[u].pump) {
         const double most_over_s = most_over_share * daily_m3 / *draw_m3_per_s;
         look_s = std::min(look_s, std::max(left_m3 / *draw_m3_per_s, most_over_s));
@@ -210,13 +233,8 @@ class Walk {
       if (!step_until(std::min({clock_s_ + look_s, until_s, rains_s}))) return false;
       const double came_m3 = last_.outlets[outlet].delivered_m3;
       day_.used_m3[u] += came_m3;
-      const double lasted_s = clock_s_ - before_s;
-      const double now_m3_per_s = came_m3 / lasted_s;
-      rises_m3_per_s2 =
-          std::max(0.0, (now_m3_per_s - flow_m3_per_s) / (0.5 * (looked_s + lasted_s)));
-      flow_m3_per_s = now_m3_per_s;
-      looked_s = lasted_s;
-      best_m3_per_s = std::max({best_m3_per_s, flow_m3_per_s, trickle_m3_per_s});
+      flow.saw(came_m3, clock_s_ - before_s);
+      best_m3_per_s = std::max({best_m3_per_s, flow.m3_per_s(), trickle_m3_per_s});
       look_s = std::min(looks_grow * look_s, longest_look_s);
       if (clock_s_ == rains_s) {
         look_s = first_serving_s;

@@ -197,6 +197,20 @@ TEST(Season, NoUseTakesMuchMoreThanItAsksWhenRainComesWhileItsTapIsOpen) {
   }
 }
 
+// The tank is dry at 06:30 and nothing changes any more, but that its roof's first flush has run
+// off by 06:36, and then there is plenty. Source of truth: what is asked, 50 L, and 2 % more at
+// most.
+TEST(Season, NoUseTakesMuchMoreThanItAsksWhenWaterComesWithoutASign) {
+  OneTank yard(400.0, 25.0, 100.0, 1.0, 50.0);
+  yard.parts.roofs[0].first_flush_m = 0.002;
+  RainRecord rain = days_of_mm({10.0});
+  rain.days[0].showers = {{6.4 * hour_s, hour_s, 0.010}};
+  const auto season = yard.season(rain);
+  ASSERT_TRUE(season);
+  EXPECT_GE(season->total.used_m3, 0.0499);
+  EXPECT_LE(season->total.used_m3, 0.0511);
+}
+
 TEST(Season, SaysHowFullTheTanksStood) {
   // 10 L less each day from 1000 L: at midnight 99, 98, ... 0 % of the tank.
   const OneTank yard(1000.0, 1000.0, 10.0, 1.0, 10.0);
