@@ -20,7 +20,6 @@ namespace {
 constexpr double least_pumped_dry_s = 10.0;
 constexpr double thirsty_share = 0.9;       // of what is required: less is worth a word
 constexpr double leaky_below_pa = -5000.0;  // half a metre of suction
-constexpr std::size_t most_mended = 3;      // pumps whose remedies are sought by running again
 
 std::string in_tenths_of_kpa(double pa) {
   char text[40];
@@ -244,7 +243,7 @@ std::vector<Finding> find_pumps(const Array& array, const RunRecord& record, Day
     const auto id = id_at<PumpId>(i);
     const PumpRecord& pump = record.pumps[i];
     if (pump.air_drawn) {
-      findings.push_back(draws_air(array, id, pump, again, pumps, mended++ < most_mended));
+      findings.push_back(draws_air(array, id, pump, again, pumps, mended++ < most_tried));
     }
     if (pump.dry_s >= least_pumped_dry_s) findings.push_back(runs_dry(array.parts(), id, pump));
     if (auto low = low_suction(array.parts(), id, pump)) findings.push_back(std::move(*low));

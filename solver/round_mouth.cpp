@@ -45,7 +45,7 @@ std::array<Knot, cubics + 1> knots() {
   for (std::size_t k = 0; k < cubics; ++k) {
     made[k] = hypergeometric(a, b, c, static_cast<double>(k) / cubics);
   }
-  // Its slope is a b / c 2F1(a + 1, b + 1; c + 1; z): 15.5.1 there.
+  // The slope is a b / c 2F1(a + 1, b + 1; c + 1; z).
   made[cubics] = {hypergeometric_at_1(a, b, c),
                   a * b / c * hypergeometric_at_1(a + 1.0, b + 1.0, c + 1.0)};
   return made;

@@ -15,9 +15,10 @@ namespace tankyard {
 ///     F(x) = pi/4 x^2 E(x)          up to x = 1,
 ///     F(x) = pi/4 sqrt(x) E(1/x)    from there on,   E(z) = 2F1(-1/2, 3/2; 3; z).
 ///
-/// E is followed along cubics between 257 points at which it and its slope are summed once (15.2.1,
-/// at 1 by 15.4.20): within 4e-7 of itself, with a slope that is the slope of what is given. Two
-/// quotients and a root, where summing strips takes eight sines, cosines and roots.
+/// E is followed along cubics between 257 points at which it and its slope are summed once (15.2.1
+/// and 15.5.1, numbers from memory; at 1 by 15.4.20): within 4e-7 of itself, with a slope that is
+/// the slope of what is given. Two quotients and a root, where summing strips takes eight sines,
+/// cosines and roots.
 struct RoundMouthFlow {
   double flow = 0.0;   ///< F
   double slope = 0.0;  ///< dF/dx

@@ -76,11 +76,7 @@ GasDriven through_overflow_under_gas(double height_m, double gas_m, double bore_
                                      double coefficient) {
   const double head_m = height_m + gas_m;
   if (height_m <= 0.0 || head_m <= 0.0) return {};
-  if (gas_m <= 0.0) {
-    const FlowAndSlope flow = through_overflow(head_m, bore_m, coefficient);
-    return {flow.m3_per_s, flow.slope_m2_per_s, flow.slope_m2_per_s};
-  }
-  if (height_m >= bore_m) {
+  if (gas_m <= 0.0 || height_m >= bore_m) {
     const FlowAndSlope flow = through_overflow(head_m, bore_m, coefficient);
     return {flow.m3_per_s, flow.slope_m2_per_s, flow.slope_m2_per_s};
   }

@@ -55,40 +55,41 @@ TEST(LinkTrials, TellWhenTwoEqualTanksOfConstantLossAreLevel) {
   }
 }
 
-// Source: Hagen and Poiseuille, Q = pi g D^4 d / (128 nu L), so d = d0 exp(-t / tau) with
-// tau = A/2 128 nu L / (pi g D^4).
-TEST(LinkTrials, TellWhenALaminarPairIsLevel) {
+/// Two like boxes, one full and one empty, through a hose so long and thin that the flow is
+/// laminar. Source: Hagen and Poiseuille, Q = pi g D^4 d / (128 nu L), so d = d0 exp(-t / tau) with
+/// tau = A/2 128 nu L / (pi g D^4); told is when d is down to 10 mm.
+struct LaminarPair {
   SmallYard yard;
-  const TankId old = yard.box("old", 0.5, 0.6, 0.0, 0.1);
-  const TankId fresh = yard.box("new", 0.5, 0.6, 0.0, 0.0);
-  Hose& hose = yard.hose("joins", fresh, old, 0.006, 1.5);
-  hose.length_m = 100.0;
-  const double nu =
-      water_at(yard.parts.site.water_temperature_degc, 0.0).kinematic_viscosity_m2_per_s;
-  const double tau_s = 0.25 * 128.0 * nu * hose.length_m / (pi * gravity * std::pow(0.006, 4));
-  const double by_hand_s = tau_s * std::log(0.6 / 0.010);
-  const LinkFigures found = figures(yard, 1);
+  double level_in_s = 0.0;
+
+  LaminarPair(double area_m2, double height_m, double bore_m, double length_m) {
+    const TankId old = yard.box("old", area_m2, height_m, 0.0, 0.1 * height_m);
+    const TankId fresh = yard.box("new", area_m2, height_m, 0.0, 0.0);
+    yard.hose("joins", fresh, old, bore_m, 1.5).length_m = length_m;
+    const double nu =
+        water_at(yard.parts.site.water_temperature_degc, 0.0).kinematic_viscosity_m2_per_s;
+    const double tau_s =
+        0.5 * area_m2 * 128.0 * nu * length_m / (pi * gravity * std::pow(bore_m, 4));
+    level_in_s = tau_s * std::log(height_m / 0.010);
+  }
+};
+
+TEST(LinkTrials, TellWhenALaminarPairIsLevel) {
+  const LaminarPair pair(0.5, 0.6, 0.006, 100.0);
+  const LinkFigures found = figures(pair.yard, 1);
   ASSERT_TRUE(found.levels_in_s);
   // Entry and exit add a little to the loss.
-  EXPECT_NEAR(*found.levels_in_s / by_hand_s, 1.0, 0.01);
+  EXPECT_NEAR(*found.levels_in_s / pair.level_in_s, 1.0, 0.01);
 }
 
-// The same in wide, shallow tanks, whose levels move by less than half a millimetre in a tenth of
-// six hours, and are level after twenty-nine.
+// Wide, shallow tanks, whose levels move by less than half a millimetre in a tenth of six hours,
+// and are level after twenty-nine.
 TEST(LinkTrials, LookOnWhileLevelsThatHardlyMoveCloseIn) {
-  SmallYard yard;
-  const TankId old = yard.box("old", 12.0, 0.040, 0.0, 0.010);
-  const TankId fresh = yard.box("new", 12.0, 0.040, 0.0, 0.0);
-  Hose& hose = yard.hose("joins", fresh, old, 0.010, 1.5);
-  hose.length_m = 30.0;
-  const double nu =
-      water_at(yard.parts.site.water_temperature_degc, 0.0).kinematic_viscosity_m2_per_s;
-  const double tau_s = 6.0 * 128.0 * nu * hose.length_m / (pi * gravity * std::pow(0.010, 4));
-  const double by_hand_s = tau_s * std::log(0.040 / 0.010);
-  ASSERT_GT(by_hand_s, 4.0 * 6.0 * 3600.0);
-  const LinkFigures found = figures(yard, 1);
+  const LaminarPair pair(12.0, 0.040, 0.010, 30.0);
+  ASSERT_GT(pair.level_in_s, 4.0 * 6.0 * 3600.0);
+  const LinkFigures found = figures(pair.yard, 1);
   ASSERT_TRUE(found.levels_in_s);
-  EXPECT_NEAR(*found.levels_in_s / by_hand_s, 1.0, 0.02);
+  EXPECT_NEAR(*found.levels_in_s / pair.level_in_s, 1.0, 0.02);
 }
 
 // Source: heads at the hub by continuity. Each of N - 1 full tanks gives q, the new one gets
