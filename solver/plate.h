@@ -18,6 +18,8 @@ struct Panel {
   double side_ratio = 1.0;  ///< long side over short side, 1 to 4
   double poisson_ratio = 0.3;
   Edges edges = Edges::free_to_pull_in;
+
+  bool operator==(const Panel&) const = default;
 };
 
 /// What a panel's middle does while it bends less than half its thickness and everything goes with

@@ -2,10 +2,12 @@
 #include "solver/shell.h"
 
 #include <cmath>
+#include <cstddef>
 #include <cstdio>
 #include <optional>
 #include <string>
 #include <variant>
+#include <vector>
 
 #include "graph/breach.h"
 #include "solver/cylinder.h"
@@ -103,6 +105,29 @@ Borne by_round_wall(double diameter_m, double length_m, const Material& material
   return borne;
 }
 
+// What a panel bears, and how it lies then.
+struct PanelLimit {
+  Panel panel;
+  double deflection = 0.0;  // that it may bow by, no unit, as plate.h has it
+  double stress = 0.0;      // likewise
+  double load = 0.0;
+  Bent bent;
+};
+
+// It takes a millisecond to find, and a study asks for the same few panels in each of its runs, so
+// that those that this thread asked for are kept.
+const PanelLimit& panel_limit(const Panel& panel, double deflection, double stress) {
+  thread_local std::vector<PanelLimit> kept;
+  for (const PanelLimit& each : kept) {
+    if (each.panel == panel && each.deflection == deflection && each.stress == stress) return each;
+  }
+  constexpr std::size_t most = 64;
+  if (kept.size() == most) kept.clear();
+  const double load = load_at(panel, deflection, stress);
+  kept.push_back({panel, deflection, stress, load, bend(panel, load)});
+  return kept.back();
+}
+
 // The panel's law is worked out to bows of 40 thicknesses and sides of 1 to 4. A bow that is wider
 // still grows with about the cube root of the load, so that the load is carried on by the 2.5th
 // power of the bow, and stress by its square; a longer panel is taken to bear less in proportion to
@@ -120,10 +145,10 @@ Borne by_flat_panel(double short_side_m, double long_side_m, const Material& mat
   const double per_side = thickness_m / short_side_m;
   const double bow = bow_of_short_side / per_side;
   const double stress = material.stress_pa / (material.modulus_pa * per_side * per_side);
-  double load = load_at(panel, std::fmin(bow, widest_bow), stress);
-  const Bent bent = bend(panel, load);
-  const double stress_left = stress / bent.greatest_stress;
-  const double bow_left = bow / bent.deflection;
+  const PanelLimit& limit = panel_limit(panel, std::fmin(bow, widest_bow), stress);
+  double load = limit.load;
+  const double stress_left = stress / limit.bent.greatest_stress;
+  const double bow_left = bow / limit.bent.deflection;
   const bool stress_first = std::sqrt(stress_left) < bow_left;
   if (bow > widest_bow) {
     const double further = stress_first ? std::sqrt(stress_left) : bow_left;
