@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <cstdint>
 #include <utility>
 
 #include "solver/balance.h"
@@ -69,24 +71,32 @@ std::vector<std::vector<int>> Balance::joined_closest_first() const {
     widest.push_back({-flow_at(way.loss, small_head_m), w});
   }
   std::sort(widest.begin(), widest.end());
-  std::vector<std::vector<int>> members;
-  std::vector<std::size_t> group;
-  for (int place = 0; place < network_.places(); ++place) {
-    group.push_back(members.size());
-    members.push_back({place});
-  }
   std::vector<std::vector<int>> groups;
-  for (const auto& [minus_flow, w] : widest) {
-    const std::size_t into = group[static_cast<std::size_t>(ways_.open[w].from)];
-    const std::size_t from = group[static_cast<std::size_t>(ways_.open[w].to)];
-    if (into == from) continue;
-    for (const int place : members[from]) {
-      members[into].push_back(place);
-      group[static_cast<std::size_t>(place)] = into;
+  const auto join_from = [&](int first) {
+    std::vector<std::vector<int>> members;
+    std::vector<std::size_t> group;
+    for (int place = 0; place < network_.places(); ++place) {
+      group.push_back(members.size());
+      members.push_back({place});
     }
-    members[from].clear();
-    groups.push_back(members[into]);
-  }
+    for (const auto& [minus_flow, w] : widest) {
+      const Way& way = ways_.open[w];
+      if (std::min(way.from, way.to) < first) continue;
+      const std::size_t into = group[static_cast<std::size_t>(way.from)];
+      const std::size_t from = group[static_cast<std::size_t>(way.to)];
+      if (into == from) continue;
+      for (const int place : members[from]) {
+        members[into].push_back(place);
+        group[static_cast<std::size_t>(place)] = into;
+      }
+      members[from].clear();
+      groups.push_back(members[into]);
+    }
+  };
+  // Headers among themselves first: they hold nothing, so that what a film brings or does not may
+  // move them all by a metre, of which a tank beside them knows nothing.
+  join_from(static_cast<int>(network_.tanks.size()));
+  join_from(0);
   return groups;
 }
 
@@ -112,26 +122,40 @@ double Balance::shift(const std::vector<int>& places, const Ask& ask, Instant& i
     }
     return sum_m3;
   };
-  if (missing(from_m) == 0.0) return 0.0;  // or it would drift along a stretch without slope
-  double low = floor_m;
-  double high = roof_m;
-  // Closer brackets first, so that most sweeps need few halvings.
-  for (double reach = 1e-6; reach < 10.0; reach *= 10.0) {
-    if (missing(from_m - reach) <= 0.0 && missing(from_m + reach) >= 0.0) {
-      low = from_m - reach;
-      high = from_m + reach;
-      break;
-    }
+  const double missing_there = missing(from_m);
+  if (missing_there == 0.0) return 0.0;  // or it would drift along a stretch without slope
+  // Where nothing is missing over a whole stretch, its upper end is looked for.
+  const auto sided = [&](double first_m) {
+    const double sum_m3 = missing(first_m);
+    return sum_m3 == 0.0 ? -1e-30 : sum_m3;
+  };
+  // Closer brackets first, so that most sweeps need few turns.
+  const double end_m = missing_there > 0.0 ? floor_m : roof_m;
+  double near_m = from_m;
+  double missing_near = missing_there;
+  double far_m = from_m;
+  double missing_far = missing_there;
+  for (double reach_m = 1e-6; far_m != end_m && (missing_far > 0.0) == (missing_there > 0.0);
+       reach_m *= 10.0) {
+    near_m = far_m;
+    missing_near = missing_far;
+    far_m = reach_m < 10.0 ? from_m + std::copysign(reach_m, end_m - from_m) : end_m;
+    missing_far = sided(far_m);
   }
-  if (low == floor_m && missing(low) > 0.0) {  // nothing pulls
+  if ((missing_far > 0.0) == (missing_there > 0.0)) {  // nothing pulls
     missing(from_m);
     return 0.0;
   }
-  for (int halving = 0; halving < 200 && high - low > 1e-15 * (1.0 + std::fabs(low)); ++halving) {
-    const double middle = 0.5 * (low + high);
-    (missing(middle) > 0.0 ? high : low) = middle;
-  }
-  const double to_m = 0.5 * (low + high);
+  const auto tight = [](double low_m, double high_m) {
+    return high_m - low_m <= 1e-15 * (1.0 + std::fabs(low_m));
+  };
+  std::uintmax_t turns = 200;
+  const auto [low_m, high_m] =
+      near_m < far_m ? boost::math::tools::toms748_solve(sided, near_m, far_m, missing_near,
+                                                         missing_far, tight, turns)
+                     : boost::math::tools::toms748_solve(sided, far_m, near_m, missing_far,
+                                                         missing_near, tight, turns);
+  const double to_m = 0.5 * (low_m + high_m);
   missing(to_m);
   return std::fabs(to_m - from_m);
 }
