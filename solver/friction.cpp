@@ -90,7 +90,7 @@ Factor churchill(double reynolds, double roughness_term) {
     const double by_u = 1.0 + u * (1.0 / 12.0 - u * (11.0 / 288.0 - u * (253.0 / 10368.0)));
     factor.f = 8.0 * per_t * per_t * by_v * by_u;
     factor.log_slope = -(u * (1.0 + v) + 2.0 * (s - v)) / ((1.0 + u) * (1.0 + v));
-    factor.log_bend = 2.0 * s * (0.9 * (1.0 - y_share) + s) - 32.0 * (1.0 + s) * v;
+    factor.log_bend = 2.0 * s * (0.9 * (1.0 - y_share) + s) - 32.0 * (1.0 + s) * (1.0 + s) * v;
     factor.turbulent = true;
     return factor;
   }

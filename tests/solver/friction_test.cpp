@@ -73,6 +73,28 @@ TEST(Friction, SlopeIsTheDerivativeOverTwelveDecades) {
   }
 }
 
+// Source of truth: central differences of the slope, wherever a bend is told.
+TEST(Friction, BendIsTheSlopesOwnDerivative) {
+  int told = 0;
+  for (const HoseLoss& hose : some_hoses()) {
+    for (double re = 1e-4; re < 1e8; re *= 1.013) {
+      if (re > 799.0 && re < 801.0) continue;  // a difference would straddle two formulas
+      const double flow = flow_of(hose, re);
+      const HeadLoss loss = head_lost(hose, flow);
+      if (loss.bend_s2_per_m5 == 0.0) continue;
+      const double d = 2e-5 * flow;
+      const double difference = (head_lost(hose, flow + d).slope_m_per_m3_per_s -
+                                 head_lost(hose, flow - d).slope_m_per_m3_per_s) /
+                                (2.0 * d);
+      // Where the flow is turbulent the bend is its series to first order.
+      EXPECT_NEAR(loss.bend_s2_per_m5, difference, 1e-3 * loss.slope_m_per_m3_per_s / flow)
+          << "Re " << re;
+      ++told;
+    }
+  }
+  EXPECT_GT(told, 5000);
+}
+
 // Source of truth: Hagen-Poiseuille, head = 128 nu L Q / (pi g D^4).
 TEST(Friction, SlopeAtRestIsHagenPoiseuille) {
   const HoseLoss hose = hose_loss(0.0125, 5.0, 1e-5, 1.5, viscosity);
