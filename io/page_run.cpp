@@ -204,9 +204,10 @@ Frames frames_of_run(const Plan& plan, const RunRecord& record) {
   const Trace& trace = record.trace;
   Frames frames;
   frames.time_s = trace.time_s;
-  const auto fill = [&](const std::vector<std::vector<double>>& rows, std::size_t column,
-                        double factor) {
-    for (const auto& row : rows) frames.channels.back().values.push_back(row[column] * factor);
+  const auto fill = [&](const Rows& rows, std::size_t column, double factor) {
+    for (std::size_t row = 0; row < rows.size(); ++row) {
+      frames.channels.back().values.push_back(rows[row][column] * factor);
+    }
   };
   for (std::size_t t = 0; t < parts.tanks.size(); ++t) {
     add_channel(frames, fmt::format("tank-{}.depth_m", t), parts.tanks[t].name, 1e-4);

@@ -394,22 +394,22 @@ class Run {
     Trace& trace = record_.trace;
     const std::size_t tanks = network_.tanks.size();
     trace.time_s.push_back(at_s);
-    auto& depths = trace.depth_m.emplace_back(tanks);
+    const auto depths = trace.depth_m.add(tanks);
     for (std::size_t i = 0; i < tanks; ++i) {
       const bool all_open = stepper_.now().level_m.empty();
       const double level = value(all_open ? &Instant::head_m : &Instant::level_m, i);
       // The parabola may dip below empty between instants that do not; shown, never reckoned with.
       depths[i] = std::max(0.0, level - network_.tanks[i].base_m);
     }
-    auto& gas = trace.headspace_pa.emplace_back(tanks, 0.0);
+    const auto gas = trace.headspace_pa.add(tanks);
     for (std::size_t i = 0; i < stepper_.now().gas_m.size(); ++i) {
       gas[i] = value(&Instant::gas_m, i) * network_.water.density_kg_per_m3 * gravity_m_per_s2;
     }
-    auto& heads = trace.header_head_m.emplace_back(network_.header_height_m.size());
+    const auto heads = trace.header_head_m.add(network_.header_height_m.size());
     for (std::size_t h = 0; h < heads.size(); ++h) heads[h] = value(&Instant::head_m, tanks + h);
-    auto& hoses = trace.hose_flow_m3_per_s.emplace_back(record_.hoses.size(), 0.0);
-    auto& outlets = trace.outlet_flow_m3_per_s.emplace_back(record_.outlets.size(), 0.0);
-    auto& pumps = trace.pump_flow_m3_per_s.emplace_back(record_.pumps.size(), 0.0);
+    const auto hoses = trace.hose_flow_m3_per_s.add(record_.hoses.size());
+    const auto outlets = trace.outlet_flow_m3_per_s.add(record_.outlets.size());
+    const auto pumps = trace.pump_flow_m3_per_s.add(record_.pumps.size());
     const auto& ways = stepper_.ways().open;
     for (std::size_t k = 0; k < ways.size(); ++k) {
       const Link& link = network_.links[ways[k].link];

@@ -8,6 +8,7 @@
 
 #include "graph/array.h"
 #include "solver/options.h"
+#include "solver/rows.h"
 
 namespace tankyard {
 
@@ -205,12 +206,12 @@ struct Event {
 /// Levels and flows over time, one row a recorded moment, columns in plan order.
 struct Trace {
   std::vector<double> time_s;
-  std::vector<std::vector<double>> depth_m;        ///< per row, one entry a tank
-  std::vector<std::vector<double>> headspace_pa;   ///< per row, one entry a tank, gauge
-  std::vector<std::vector<double>> header_head_m;  ///< per row, one entry a header, above the datum
-  std::vector<std::vector<double>> hose_flow_m3_per_s;  ///< per row, one entry a hose
-  std::vector<std::vector<double>> outlet_flow_m3_per_s;
-  std::vector<std::vector<double>> pump_flow_m3_per_s;
+  Rows depth_m;             ///< per row, one entry a tank
+  Rows headspace_pa;        ///< per row, one entry a tank, gauge
+  Rows header_head_m;       ///< per row, one entry a header, above the datum
+  Rows hose_flow_m3_per_s;  ///< per row, one entry a hose
+  Rows outlet_flow_m3_per_s;
+  Rows pump_flow_m3_per_s;
 };
 
 /// What a run cost and how close it stayed; counters are for people who tune.

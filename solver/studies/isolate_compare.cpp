@@ -17,8 +17,7 @@ constexpr double least_told_m3 = 1e-3;
 constexpr double least_missed_s = 10.0;
 
 // A column of a trace between its rows.
-double at(const std::vector<double>& time_s, const std::vector<std::vector<double>>& rows,
-          std::size_t column, double when_s) {
+double at(const std::vector<double>& time_s, const Rows& rows, std::size_t column, double when_s) {
   const auto after = std::upper_bound(time_s.begin(), time_s.end(), when_s);
   if (after == time_s.begin()) return rows.front()[column];
   if (after == time_s.end()) return rows.back()[column];

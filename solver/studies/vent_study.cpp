@@ -6,6 +6,7 @@
 #include <functional>
 #include <iterator>
 #include <map>
+#include <span>
 #include <tuple>
 #include <utility>
 
@@ -60,7 +61,7 @@ double peak_out(const Parts& parts, const RunRecord& record, TankId tank) {
 /// best.
 bool still_flows(const RunRecord& record) {
   if (record.trace.time_s.empty()) return false;
-  const auto flows = [](const std::vector<double>& last, const auto& records) {
+  const auto flows = [](std::span<const double> last, const auto& records) {
     for (std::size_t i = 0; i < last.size(); ++i) {
       const double peak = std::fabs(records[i].peak_m3_per_s);
       if (peak > 0.0 && std::fabs(last[i]) > still_flows_ratio * peak) return true;

@@ -71,7 +71,8 @@ Depths at_check_times(const FullDay& day, const Trace& trace) {
   std::size_t row = 0;
   for (double at_s = 0.0; at_s <= day.sheet.lasts_s + 1e-6; at_s += check_every_s) {
     while (row + 1 < trace.time_s.size() && trace.time_s[row] < at_s - 1e-6) ++row;
-    depths.insert(depths.end(), trace.depth_m[row].begin(), trace.depth_m[row].end());
+    const auto now = trace.depth_m[row];
+    depths.insert(depths.end(), now.begin(), now.end());
   }
   return depths;
 }

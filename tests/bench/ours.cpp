@@ -22,10 +22,7 @@ tankyard::Effort Ours::run(double tolerance_m, Depths* depths) const {
   options.depth_tolerance_m = tolerance_m;
   if (depths) options.record_every_s = check_every_s;
   const tankyard::RunRecord it = record(options);
-  if (depths) {
-    depths->clear();
-    for (const auto& row : it.trace.depth_m) depths->insert(depths->end(), row.begin(), row.end());
-  }
+  if (depths) *depths = it.trace.depth_m.values();
   return it.effort;
 }
 

@@ -178,8 +178,8 @@ RC_GTEST_PROP(Headspace, IsNeverBelowVapourPressureNorPulledDeeperThanTheWaterCo
     }
     const double least_pa = water.vapour_pressure_pa - water.atmosphere_pa;
     at_most("vapour pressure, gauge, Pa", least_pa, air.lowest_pa, 1e-6);
-    for (const auto& headspace_pa : record.trace.headspace_pa) {
-      at_most("vapour pressure, gauge, Pa", least_pa, headspace_pa[i], 1e-6);
+    for (std::size_t row = 0; row < record.trace.headspace_pa.size(); ++row) {
+      at_most("vapour pressure, gauge, Pa", least_pa, record.trace.headspace_pa[row][i], 1e-6);
     }
     const double surface_m = yard.tanks[i].base_m + record.tanks[i].highest_depth_m;
     const double column_pa = water.density_kg_per_m3 * gravity_m_per_s2 * (surface_m - lowest_m[i]);

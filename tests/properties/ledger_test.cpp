@@ -127,15 +127,16 @@ void hold_no_less_than_nothing(const YardMayHold& may) {
   const Parts yard = *random_yards(may);
   const DaySheet day = *random_days(yard);
   const RunRecord record = run_of(yard, day, with_rows(day.lasts_s, 200));
+  RC_ASSERT(record.trace.depth_m.size() >= 200U);
+  for (const double depth_m : record.trace.depth_m.values()) {
+    RC_ASSERT(std::isfinite(depth_m));
+    RC_ASSERT(depth_m >= 0.0);
+  }
   for (std::size_t i = 0; i < record.tanks.size(); ++i) {
     const TankRecord& tank = record.tanks[i];
     RC_ASSERT(tank.end_m3 >= 0.0);
     RC_ASSERT(tank.end_depth_m >= 0.0);
     RC_ASSERT(tank.lowest_depth_m >= 0.0);  // over every step, and not clipped
-    for (const auto& depth_m : record.trace.depth_m) {
-      RC_ASSERT(std::isfinite(depth_m[i]));
-      RC_ASSERT(depth_m[i] >= 0.0);
-    }
   }
 }
 

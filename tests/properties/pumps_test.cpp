@@ -178,7 +178,7 @@ RC_GTEST_PROP(Duty, LiesOnThePumpsCurveAndTheHoses, ()) {
   const double flow = flow_of(yard, record);
   RC_PRE(record.pumps[0].scarcest.has_value());
   RC_PRE(record.pumps[0].scarcest->npsh_available_m > record.pumps[0].scarcest->npsh_required_m);
-  const std::vector<double>& heads = record.trace.header_head_m.back();
+  const std::span<const double> heads = record.trace.header_head_m.back();
   const PumpCurve curve(yard.pumps[0].curve);
   if (flow > 1e-9) {
     close_to("head, m", heads[1] - heads[0], curve.head_at(flow).head_m,

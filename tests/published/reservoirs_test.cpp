@@ -39,7 +39,8 @@ Answer settle(const std::vector<Arm>& arms, double water_degc) {
   }
   const auto record = yard.run(10.0, 2);
   if (!record) return {0.0, std::vector<double>(arms.size(), 0.0)};
-  return {record->trace.header_head_m.back().at(0), record->trace.hose_flow_m3_per_s.back()};
+  const auto flows = record->trace.hose_flow_m3_per_s.back();
+  return {record->trace.header_head_m.back()[0], {flows.begin(), flows.end()}};
 }
 
 // A pipe whose loss the book gives as head = k Q^2: no length, K = 2 g a^2 k.

@@ -227,7 +227,8 @@ TEST(EventTimes, TenDaysOfFiveTanks) {
     for (std::size_t row = 0; row < trace.time_s.size(); ++row) {
       const double tens = trace.time_s[row] / 600.0;
       if (std::fabs(tens - std::round(tens)) > 1e-9) continue;
-      all.insert(all.end(), trace.depth_m[row].begin(), trace.depth_m[row].end());
+      const auto now = trace.depth_m[row];
+      all.insert(all.end(), now.begin(), now.end());
     }
     return all;
   };
