@@ -3,7 +3,7 @@
 # Builds everything into build/ and runs every test. The tiers differ in how many cases a random test draws, in how
 # many yards the physics are written a second time for, and in how many pages a browser is shown.
 #
-#   tests/run.sh          quick: 10 cases, the same every time; 5 yards, one page; not the install
+#   tests/run.sh          quick: 10 cases, the same every time; 5 yards, one page; not the install; some processes for all
 #   tests/run.sh --full   100 cases, the same every time; 60 yards or so, every page; what .ci/run asks for
 #   tests/run.sh --long   10 000 cases, new ones every time, 300 yards, every page, then the benchmark
 #   tests/run.sh --build  builds, and runs no test
@@ -81,14 +81,32 @@ case "$tier" in
 esac
 echo "run.sh: random cases: $RC_PARAMS${PEERS_YARDS:+; $PEERS_YARDS yards a second reading}${SHOWN_PAGES:+; in the browser: $SHOWN_PAGES}"
 
-# What an install leaves behind takes a compiler a quarter of a minute to try.
-which=()
-if [ "$tier" = quick ]; then which=(--label-exclude install); fi
+# A process a test, so that one that breaks off or hangs costs itself alone.
+tested_one_by_one() {
+  local answers summary status=0
+  answers=$(mktemp)
+  ctest --test-dir build --output-on-failure --no-tests=error -j2 2>&1 | tee "$answers" || status=$?
+  summary=$(grep -E '[0-9]+ tests? failed out of [0-9]+' "$answers" | tail -n 1 || true)
+  rm -f "$answers"
+  failed=$(sed -E 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\1/' <<<"$summary")
+  total=$(sed -E 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\2/' <<<"$summary")
+  return "$status"
+}
 
-answers=$(mktemp)
-trap 'rm -f "$answers"' EXIT
+# Some processes for all of them: starting one for each test takes a fourth of the time.
+tested_by_program() {
+  local counts
+  counts=$(mktemp)
+  printf '%s\n' "page 0 1" "io "{0,1}" 2" "peers "{0,1}" 2" {solver,graph,properties,fuzz,published}" 0 1" |
+    xargs -P 3 -L 1 tests/run_part.sh "$counts"
+  failed=$(awk '{ n += $3 } END { print n }' "$counts")
+  total=$(awk '{ n += $2 + $3 } END { print n }' "$counts")
+  rm -f "$counts"
+  ((failed == 0))
+}
+
 status=0
-ctest --test-dir build "${which[@]}" --output-on-failure --no-tests=error -j2 2>&1 | tee "$answers" || status=$?
+if [ "$tier" = quick ]; then tested_by_program || status=$?; else tested_one_by_one || status=$?; fi
 
 # One process a test is what ctest wants, and one table is what a reader wants.
 if [ -x build/tests/published_tests ]; then
@@ -110,9 +128,6 @@ else
   echo "browser, and the install; to --long: 10 000 cases, and the benchmark."
 fi
 
-summary=$(grep -E '[0-9]+ tests? failed out of [0-9]+' "$answers" | tail -n 1 || true)
-failed=$(sed -E 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\1/' <<<"$summary")
-total=$(sed -E 's/.* ([0-9]+) tests? failed out of ([0-9]+).*/\2/' <<<"$summary")
 if [[ ! "$failed" =~ ^[0-9]+$ || ! "$total" =~ ^[0-9]+$ ]]; then
   echo "run.sh: the tests were not run to their end" >&2
   exit 1

@@ -147,7 +147,13 @@ Lines block_as_run(const Lines& block, const Checkout& checkout, const std::stri
       result.insert(result.end(), shown.begin(), shown.end());
       continue;
     }
-    const Ended ended = answer_to(command.substr(2), checkout);
+    // What is only read from an example is the same in every document, and asked once.
+    static std::map<std::string, Ended> answered;
+    const bool only_reads =
+        command.find(" examples/") != std::string::npos && command.find(" -") == std::string::npos;
+    const bool known = only_reads && answered.count(command) > 0;
+    const Ended ended = known ? answered[command] : answer_to(command.substr(2), checkout);
+    if (only_reads) answered[command] = ended;
     EXPECT_LE(ended.status, 1) << where << ": " << command;
     const Lines printed = lines_of(ended.out);
     const auto found = shown_of(printed, shown, renew);
@@ -245,6 +251,7 @@ TEST(Documents, TheReadmeListsTheKeysThatAreThere) {
   for (const std::string answer : {"run", "check", "vent", "faults", "season", "explain"}) {
     std::string plan = answer == "explain" ? "" : " examples/larch-hill.toml";
     if (answer == "season") plan += " --rain rain.csv";
+    if (answer == "faults") plan += " --no-pairs";
     const Ended ended = shell("tankyard " + answer + plan + " --json", checkout.path());
     std::string row = "| `" + answer + " --json` | ";
     std::vector<std::string> keys;
