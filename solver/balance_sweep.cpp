@@ -124,10 +124,10 @@ double Balance::shift(const std::vector<int>& places, const Ask& ask, Instant& i
   };
   const double missing_there = missing(from_m);
   if (missing_there == 0.0) return 0.0;  // or it would drift along a stretch without slope
-  // Where nothing is missing over a whole stretch, its upper end is looked for.
+  // Where nothing is missing over a whole stretch, its nearest end is looked for.
   const auto sided = [&](double first_m) {
     const double sum_m3 = missing(first_m);
-    return sum_m3 == 0.0 ? -1e-30 : sum_m3;
+    return sum_m3 == 0.0 ? std::copysign(1e-30, -missing_there) : sum_m3;
   };
   // Closer brackets first, so that most sweeps need few turns.
   const double end_m = missing_there > 0.0 ? floor_m : roof_m;
