@@ -94,8 +94,9 @@ Balance::Turn Balance::advance(const Ask& ask, double share, double leap_m, Inst
     double missed = 0.0;
     if (setting_.outlet_open[draw.outlet] && !ways_.rests[place]) {
       // A draw met in full settles the flow whatever the head; over time, whose water it is depends
-      // on the head coming to it.
-      const bool moving = std::fabs(right_[place]) > drawn_head_settles_m;
+      // on the head coming to it. Where nothing is drawn it is nobody's, and a head may creep on.
+      const bool moving = std::fabs(right_[place]) > drawn_head_settles_m &&
+                          std::fabs(instant.draw_m3_per_s[d]) > no_flow;
       if (place >= tanks && moving && ask.weight_s > no_time_s) turn.bounded = true;
       const double stands_m = draw_standing_[d].head_m + draw_standing_[d].slope * right_[place];
       missed = fixed_draw(stands_m - draw.mouth_m, draw.asked_m3_per_s).m3_per_s -

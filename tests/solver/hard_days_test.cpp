@@ -88,6 +88,22 @@ TEST(HardDays, AFilmOverACrestBringsLessThanADripAsksFor) {
   }
 }
 
+// A tank stands at its mouth, but for a rounding, below what it should feed. That rounding ran on
+// into the hose end, whose head crept up to it a hair at a turn, and every step was cut to nothing.
+TEST(HardDays, ATankLevelWithItsMouthFeedsNothingHigherUp) {
+  SmallYard yard;
+  const TankId wide = yard.box("wide", 87.480993227727311, 0.26125, 0.118, 4.5868799827852733);
+  yard.at(wide).outlet_height_m = 0.052432875;
+  yard.box("apart", 0.034, 1.8, 0.65, 0.027);
+  yard.box("low", 0.2, 0.5, 0.0, 0.0);
+  yard.header("rail", 1.596);
+  drip(yard, 0.28, 1.67e-4);
+  yard.hose("wide-drip", wide, OutletId{0}, 0.0235, 5.8).length_m = 5.236;
+  yard.parts.hoses.back().roughness_m = 1.5e-6;
+  yard.sheet.lasts_s = 346.0;
+  has_an_answer(yard);
+}
+
 // A drip over an empty tank, beside a tank so large that turns leave more than it asks for: it
 // gave it a fifth of a millilitre, out of nothing.
 TEST(HardDays, ADripAboveAnEmptyTankGivesNoWater) {
