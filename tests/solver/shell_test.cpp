@@ -9,6 +9,7 @@
 #include <cmath>
 #include <limits>
 #include <string>
+#include <thread>
 #include <utility>
 #include <variant>
 
@@ -146,18 +147,19 @@ TEST(Shell, OfAThinBoxBulgesAsEasilyAsItIsDrawnIn) {
   EXPECT_EQ(allowed_pressure(stout).from, BearsFrom::assumed);
 }
 
-// Source of truth: itself, asked first. What panels bear is kept for the next run, but not for
-// ever.
+// Source of truth: the same asked on a thread of its own, which has nothing kept. What panels bear
+// is kept for the next run, by shape, bow and stress, but not for ever.
 TEST(Shell, SaysTheSameAfterManyOthers) {
-  const Tank box = tank_of(Prism{1.0, 1.0}, "pe", 0.002);
-  const Tank stiffer = tank_of(Prism{1.0, 1.0}, "hdpe", 0.002);
-  const double first_pa = allowed_vacuum(box).pa;
-  EXPECT_GT(allowed_vacuum(stiffer).pa, first_pa);
   for (int k = 0; k < 100; ++k) {
-    const Tank other = tank_of(Prism{1.0 + 0.01 * k, 0.5}, "pe", 0.002);
-    EXPECT_EQ(allowed_vacuum(other).pa, allowed_vacuum(other).pa);
+    for (const char* material : {"grp", "steel", "pe"}) {
+      const Tank box = tank_of(Prism{1.0 + 0.01 * k, 1.5}, material, 0.002);
+      const double here_pa = allowed_vacuum(box).pa;
+      if (k % 20 != 0) continue;
+      double apart_pa = 0.0;
+      std::thread([&] { apart_pa = allowed_vacuum(box).pa; }).join();
+      EXPECT_EQ(here_pa, apart_pa) << k << " " << material;
+    }
   }
-  EXPECT_EQ(allowed_vacuum(box).pa, first_pa);
 }
 
 TEST(Shell, KnowsItsMaterialsInOrder) {
