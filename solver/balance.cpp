@@ -333,7 +333,10 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
       left_m = std::min(
           left_m, curvature_safety * shorter * curvature_per_m_ * change_now_m * change_now_m);
     }
-    if (share == 1.0 && !turn.bounded && left_m <= enough_m && headers_add_up(ask, instant)) {
+    // Where a mouth is all but bare, heads may near its edge by small even turns that keep the flow
+    // they came with, from beyond it: what happens over the edge is not seen yet.
+    const bool done = share == 1.0 && !turn.bounded && !against_ && left_m <= enough_m;
+    if (done && headers_add_up(ask, instant)) {
       close_headers(instant);
       answer.settled = true;
       if (!points_.empty()) {

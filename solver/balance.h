@@ -178,6 +178,7 @@ class Balance {
   std::vector<TankFlows> tank_flows_;                     // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
   bool smooth_ = false;             // no mouth, lip or fade took part in the last turn
+  bool against_ = false;            // in the last turn, water ran against its drive at a mouth
   double curvature_per_m_ = 0.0;    // a turn's change over the square of the one before
   double curvature_worth_s_ = 0.0;  // and over how long flows counted then
   std::vector<double> right_;       // right-hand side, then head changes

@@ -131,6 +131,7 @@ void Balance::assemble_spill(double weight, std::size_t i, Instant& instant) {
 void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
   const double weight = ask.weight_s;
   smooth_ = true;
+  against_ = false;
   elimination_.clear_couplings();
   if (!points_.empty()) {
     const bool closely = ask.weight_s < long_enough_s;
@@ -261,6 +262,8 @@ void Balance::assemble_way(const Ask& ask, std::size_t w, Instant& instant, int 
     // overshoot its way there; the law's inverse goes there at once. So it does, where
     // turns go round in circles, from a flow that no heads of this yard could drive, which would
     // tear headers apart on its way back.
+    if (drive.partly && flow * drive.head_m < 0.0 && std::fabs(flow) > no_flow_m3_per_s(ask))
+      against_ = true;
     const double over_m = std::fabs(loss.head_m) - 4.0 * std::fabs(drive.head_m);
     const bool absurd = turns >= absurd_from_turn && over_m > absurd_loss_m;
     if (flow == 0.0 || absurd || (drive.partly && over_m > 0.0)) {

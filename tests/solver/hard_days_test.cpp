@@ -5,7 +5,11 @@
 // answer, always (solver/README.md).
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <numbers>
+
 #include "solver/small_yard.h"
+#include "solver/water.h"
 
 namespace tankyard {
 namespace hard_days_test {
@@ -161,6 +165,49 @@ TEST(HardDays, AStepWhoseAirDoesNotFitItsEndIsTakenAgain) {
   yard.hose("fill", large, small, 0.180).valve = Valve{"V1", true, 0.64};
   yard.sheet.lasts_s = 10'000.0;
   has_an_answer(yard);
+}
+
+//        ______     `rail` hears of `full` through a thin hose, 3.5 mm over its own mouth, and is
+//        open to
+//  1.18 | empty|    a spout that could take a thousand times as much. Coming down from where
+//  `empty` rail-+      |    last gave, its head neared the mouth of `empty` by small even turns
+//  that kept
+//   |   |______|    that flow, and was believed: an empty tank fed the spout, or all stood still
+//   for
+//   '--spout        good. In truth what comes is what the thin hose brings, which is laminar.
+//   Source:
+//                   the law of Hagen and Poiseuille, in any text.
+TEST(HardDays, AnEmptyTankFeedsNoSpoutWhileAThinHoseDoes) {
+  constexpr double thin_m = 0.004;
+  constexpr double thin_length_m = 1.53;
+  constexpr double over_rail_m = 0.0035;
+  SmallYard yard;
+  const TankId empty = yard.box("empty", 0.2, 0.3, 1.178, 0.0);
+  const TankId full = yard.box("full", 1.0, 2.0, 0.0, 1.178 + over_rail_m);
+  const HeaderId rail = yard.header("rail", 1.178);
+  const HeaderId sump = yard.header("sump", 0.0);
+  yard.at(empty).outlet_height_m = 0.0146;
+  yard.hose("wide", rail, empty, 0.200);
+  yard.hose("rail-sump", rail, sump, 0.072).length_m = 5.73;
+  yard.hose("thin", sump, full, thin_m).length_m = thin_length_m;
+  const OutletId spout = yard.tap("spout", 0.0, 0.00267);
+  yard.hose("fall", rail, spout, 0.010).length_m = 0.646;
+  for (Hose& hose : yard.parts.hoses) hose.roughness_m = 2e-6;
+  yard.parts.hoses.back().crest_m = 1.178;
+  yard.parts.hoses.back().primed = true;
+  yard.sheet.lasts_s = 600.0;
+  const std::optional<RunRecord> record = yard.record();
+  ASSERT_TRUE(record);
+  const Site& site = yard.parts.site;
+  const Water water = water_at(site.water_temperature_degc, site.altitude_m);
+  const double most_m3_per_s = std::numbers::pi * gravity_m_per_s2 * over_rail_m *
+                               std::pow(thin_m, 4) /
+                               (128.0 * water.kinematic_viscosity_m2_per_s * thin_length_m);
+  // Less by the 0.3 mm that `rail` has to stand over its mouth to let so little out.
+  const double delivered_m3 = record->outlets[0].delivered_m3;
+  EXPECT_LT(delivered_m3, most_m3_per_s * yard.sheet.lasts_s);
+  EXPECT_GT(delivered_m3, 0.85 * most_m3_per_s * yard.sheet.lasts_s);
+  EXPECT_NEAR(record->tanks[empty.index].end_m3, 0.0, 1e-9);
 }
 
 }  // namespace hard_days_test
