@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/drive.h"
+
 namespace tankyard {
 namespace {
 
@@ -17,6 +19,8 @@ constexpr double curvature_keeps = 0.3;  // of what was seen, from turn to turn
 constexpr double leaps_shrink_by = 0.85;
 constexpr double least_leap_m = 0.02;        // or a header far away would never get there
 constexpr double unaccounted_share = 1e-11;  // of the depth tolerance, at headers and joints
+constexpr double fits_to = 3.0;              // of the depth tolerance: what a flow may be off by,
+constexpr double hair_share = 0.01;          // or the head that drives it
 constexpr double rounding_share = 1e-13;     // of what passes through a header
 constexpr double near_pa_per_m =
     10.0;  // of the depth tolerance: what turns may leave of a pressure
@@ -228,6 +232,31 @@ double Balance::rounding_m3_per_s(std::size_t w, const Instant& instant) const {
   return std::max(slopes_[w].of_from, slopes_[w].of_to) * head_m;
 }
 
+bool Balance::flows_fit(const Ask& ask, const Instant& instant) const {
+  // A turn foretells flows from the slopes at the heads before it. Over the edge of a mouth these
+  // say nothing: heads may near it by small even turns that keep the flow they came with, or pass
+  // it in the last.
+  const double* const level_m = (points_.empty() ? instant.head_m : level_m_).data();
+  for (std::size_t w = 0; w < plains_.size(); ++w) {
+    const Plain& plain = plains_[w];
+    if (plain.is_plain && level_m[static_cast<std::size_t>(plain.from)] >= plain.from_full_m &&
+        level_m[static_cast<std::size_t>(plain.to)] >= plain.to_full_m)
+      continue;
+    const Way& way = ways_.open[w];
+    if (way.is_pump) continue;
+    const double flow = instant.way_m3_per_s[w];
+    const double off_m3_per_s = std::fabs(flow_between(way, instant.head_m) - flow);
+    const double may_m = fits_to * ask.depth_tolerance_m;
+    if (off_m3_per_s * ask.worth_s * way.per_area_per_m2 <= may_m) continue;
+    if (off_m3_per_s <= 4.0 * rounding_m3_per_s(w, instant)) continue;
+    // Through a wide short hose a hair of head drives much.
+    const Drive drive = drive_of(way, instant.head_m, points_, flow);
+    const double off_m = std::fabs(head_lost(way.loss, flow).head_m - drive.head_m);
+    if (drive.partly || off_m > hair_share * ask.depth_tolerance_m) return false;
+  }
+  return true;
+}
+
 bool Balance::headers_add_up(const Ask& ask, const Instant& instant) {
   const std::size_t tanks = network_.tanks.size();
   if (tanks == right_.size()) return true;
@@ -333,16 +362,14 @@ Balance::Answer Balance::settle(const Ask& ask, Instant& instant) {
       left_m = std::min(
           left_m, curvature_safety * shorter * curvature_per_m_ * change_now_m * change_now_m);
     }
-    // Where a mouth is all but bare, heads may near its edge by small even turns that keep the flow
-    // they came with, from beyond it: what happens over the edge is not seen yet.
-    const bool done = share == 1.0 && !turn.bounded && !against_ && left_m <= enough_m;
-    if (done && headers_add_up(ask, instant)) {
-      close_headers(instant);
-      answer.settled = true;
-      if (!points_.empty()) {
+    if (share == 1.0 && !turn.bounded && left_m <= enough_m && headers_add_up(ask, instant)) {
+      if (!points_.empty())
         points_at_heads(ask, instant.head_m, ask.closely || ask.weight_s < long_enough_s, true);
-        keep_points(instant);
-      }
+      answer.settled = flows_fit(ask, instant);
+    }
+    if (answer.settled) {
+      close_headers(instant);
+      if (!points_.empty()) keep_points(instant);
       return answer;
     }
     // Turns that do not shrink go round in circles about a mouth that runs dry; shorter ones spiral

@@ -91,6 +91,9 @@ class Balance {
   void lift_outlets_of_pumps(const std::vector<bool>& was_running, Instant& instant) const;
   /// What a way's flow owes to the last digit of the heads at its ends.
   double rounding_m3_per_s(std::size_t way, const Instant& instant) const;
+  /// Whether flows at bare mouths, crests and non-return valves are what the heads drive, to the
+  /// tolerance. Those of plain hoses are.
+  bool flows_fit(const Ask& ask, const Instant& instant) const;
   bool headers_add_up(const Ask& ask, const Instant& instant);
   void close_headers(Instant& instant);
   double missing_at(int place, double head_m, const Ask& ask, Instant& instant);
@@ -178,7 +181,6 @@ class Balance {
   std::vector<TankFlows> tank_flows_;                     // per tank
   std::vector<Elimination::Coupling> overflow_coupling_;  // per tank, where it runs into another
   bool smooth_ = false;             // no mouth, lip or fade took part in the last turn
-  bool against_ = false;            // in the last turn, water ran against its drive at a mouth
   double curvature_per_m_ = 0.0;    // a turn's change over the square of the one before
   double curvature_worth_s_ = 0.0;  // and over how long flows counted then
   std::vector<double> right_;       // right-hand side, then head changes

@@ -9,6 +9,7 @@ namespace tankyard {
 namespace {
 
 constexpr double no_slope_m2_per_s = 1e-20;  // flow per head of a place that nothing pulls on
+constexpr double no_pull_within_m = 1.0;     // a head that drives no flow worth the name
 constexpr int absurd_from_turn = 25;
 constexpr double absurd_loss_m = 30.0;  // of head, beyond what drives a way
 
@@ -131,7 +132,6 @@ void Balance::assemble_spill(double weight, std::size_t i, Instant& instant) {
 void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
   const double weight = ask.weight_s;
   smooth_ = true;
-  against_ = false;
   elimination_.clear_couplings();
   if (!points_.empty()) {
     const bool closely = ask.weight_s < long_enough_s;
@@ -177,14 +177,20 @@ void Balance::assemble(const Ask& ask, Instant& instant, int turns) {
 
   // A place that rests, or that nothing pulls on at these heads, keeps its head. An open tank
   // always pulls.
-  const std::size_t first = points_.empty() ? network_.tanks.size() : 0;
+  const bool all_open = points_.empty();
+  const std::size_t first = all_open ? network_.tanks.size() : 0;
+  const double no_flow = no_flow_m3_per_s(ask);
+  const double no_slope =
+      all_open ? std::max(no_slope_m2_per_s, no_flow / no_pull_within_m) : no_slope_m2_per_s;
   for (std::size_t i = first; i < ways_.rests.size(); ++i) {
     const int place = static_cast<int>(i);
     if (ways_.rests[i]) {
       elimination_.diagonal(place) = 1.0;
       right_[i] = 0.0;
-    } else if (elimination_.diagonal(place) <= no_slope_m2_per_s * weight) {
-      elimination_.diagonal(place) = no_slope_m2_per_s * weight;
+    } else if (elimination_.diagonal(place) <= no_slope * weight) {
+      // Nor does rounding pull on a header, which would throw it about.
+      if (all_open && std::fabs(right_[i]) <= no_flow * weight) right_[i] = 0.0;
+      elimination_.diagonal(place) = no_slope * weight;
     }
   }
 }
@@ -262,8 +268,6 @@ void Balance::assemble_way(const Ask& ask, std::size_t w, Instant& instant, int 
     // overshoot its way there; the law's inverse goes there at once. So it does, where
     // turns go round in circles, from a flow that no heads of this yard could drive, which would
     // tear headers apart on its way back.
-    if (drive.partly && flow * drive.head_m < 0.0 && std::fabs(flow) > no_flow_m3_per_s(ask))
-      against_ = true;
     const double over_m = std::fabs(loss.head_m) - 4.0 * std::fabs(drive.head_m);
     const bool absurd = turns >= absurd_from_turn && over_m > absurd_loss_m;
     if (flow == 0.0 || absurd || (drive.partly && over_m > 0.0)) {
