@@ -232,7 +232,7 @@ double Balance::rounding_m3_per_s(std::size_t w, const Instant& instant) const {
   return std::max(slopes_[w].of_from, slopes_[w].of_to) * head_m;
 }
 
-bool Balance::flows_fit(const Ask& ask, const Instant& instant) const {
+bool Balance::flows_fit(const Ask& ask, const Instant& instant) {
   // A turn foretells flows from the slopes at the heads before it. Over the edge of a mouth these
   // say nothing: heads may near it by small even turns that keep the flow they came with, or pass
   // it in the last.
@@ -245,14 +245,18 @@ bool Balance::flows_fit(const Ask& ask, const Instant& instant) const {
     const Way& way = ways_.open[w];
     if (way.is_pump) continue;
     const double flow = instant.way_m3_per_s[w];
-    const double off_m3_per_s = std::fabs(flow_between(way, instant.head_m) - flow);
-    const double may_m = fits_to * ask.depth_tolerance_m;
-    if (off_m3_per_s * ask.worth_s * way.per_area_per_m2 <= may_m) continue;
-    if (off_m3_per_s <= 4.0 * rounding_m3_per_s(w, instant)) continue;
-    // Through a wide short hose a hair of head drives much.
     const Drive drive = drive_of(way, instant.head_m, points_, flow);
-    const double off_m = std::fabs(head_lost(way.loss, flow).head_m - drive.head_m);
-    if (drive.partly || off_m > hair_share * ask.depth_tolerance_m) return false;
+    const HeadLoss loss = losses_[w].at(way.loss, flow, closeness_);
+    const double off_m = std::fabs(loss.head_m - drive.head_m);
+    // Through a wide short hose a hair of head drives much.
+    if (!drive.partly && off_m <= hair_share * ask.depth_tolerance_m) continue;
+    const double may_m3_per_s =
+        std::max(fits_to * ask.depth_tolerance_m / (ask.worth_s * way.per_area_per_m2),
+                 4.0 * rounding_m3_per_s(w, instant));
+    // Losses go with the square of the flow at most, so that the flow is off by no more than twice
+    // what the slope says; that is asked first, as it costs so much less.
+    if (!drive.past && 2.0 * off_m <= may_m3_per_s * loss.slope_m_per_m3_per_s) continue;
+    if (std::fabs(flow_between(way, instant.head_m) - flow) > may_m3_per_s) return false;
   }
   return true;
 }

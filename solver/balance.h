@@ -93,7 +93,7 @@ class Balance {
   double rounding_m3_per_s(std::size_t way, const Instant& instant) const;
   /// Whether flows at bare mouths, crests and non-return valves are what the heads drive, to the
   /// tolerance. Those of plain hoses are.
-  bool flows_fit(const Ask& ask, const Instant& instant) const;
+  bool flows_fit(const Ask& ask, const Instant& instant);
   bool headers_add_up(const Ask& ask, const Instant& instant);
   void close_headers(Instant& instant);
   double missing_at(int place, double head_m, const Ask& ask, Instant& instant);
