@@ -2,7 +2,8 @@
 # SPDX-License-Identifier: MIT
 # Evidence that takes longer than a change may wait for; each ends in one line that says what was found.
 #
-#   tests/proof.sh days       100 000 random days (PROOF_DAYS=N), lids open, and as many closed: how many have no answer
+#   tests/proof.sh days       100 000 random days (PROOF_DAYS=N), lids open, as many closed, and both with pumps: how many
+#                             have no answer (PROOF_SEED=N draws the same ones again)
 #   tests/proof.sh bits       built without optimisation, each file alone, and with all of it, a dozen files at a time,
 #                             the examples answer alike, bit for bit
 #   tests/proof.sh memory     the examples under valgrind: no wrong access, nothing lost
@@ -17,7 +18,7 @@
 # some hours for all on two cores.
 set -euo pipefail
 
-usage() { sed -n '3,18s/^# \{0,1\}//p' "$0"; }
+usage() { sed -n '3,19s/^# \{0,1\}//p' "$0"; }
 
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 jobs=${PROOF_JOBS:-2}
@@ -50,12 +51,14 @@ plans() { git ls-files 'examples/*.toml'; }
 
 days() {
   build build properties_tests -DBUILD_FOR=release
-  local many=${PROOF_DAYS:-100000} log kind test refused
+  local many=${PROOF_DAYS:-100000} seed=${PROOF_SEED:+ seed=$PROOF_SEED} log kind test refused
   log=$(mktemp)
-  for kind in open:AllHaveAnAnswer closed:WithClosedLidsAllHaveAnAnswer; do
+  for kind in "open lids:Days.AllHaveAnAnswer" "closed lids:Days.WithClosedLidsAllHaveAnAnswer" \
+    "pumps and open lids:PumpedDays.AllHaveAnAnswer" \
+    "pumps and closed lids:PumpedDays.WithClosedLidsAllHaveAnAnswer"; do
     test=${kind#*:}
-    if ! COUNT_REFUSALS=1 RC_PARAMS="max_success=$many" build/tests/properties_tests \
-      --gtest_filter="Days.$test" >"$log" 2>&1; then
+    if ! COUNT_REFUSALS=1 RC_PARAMS="max_success=$many$seed" build/tests/properties_tests \
+      --gtest_filter="$test" >"$log" 2>&1; then
       tail -n 40 "$log" >&2
       return 1
     fi
@@ -65,7 +68,7 @@ days() {
       return 1
     fi
     refused=$(grep -c '^refused: ' "$log" || true)
-    echo "days: $many random days with ${kind%%:*} lids, $refused refused in words, the rest answered to their end"
+    echo "days: $many random days with ${kind%%:*}, $refused refused in words, the rest answered to their end"
     sed -n 's/^refused: /  /p' "$log"
   done
   rm -f "$log"
