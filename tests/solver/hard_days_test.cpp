@@ -167,16 +167,13 @@ TEST(HardDays, AStepWhoseAirDoesNotFitItsEndIsTakenAgain) {
   has_an_answer(yard);
 }
 
-//        ______     `rail` hears of `full` through a thin hose, 3.5 mm over its own mouth, and is
-//        open to
-//  1.18 | empty|    a spout that could take a thousand times as much. Coming down from where
-//  `empty` rail-+      |    last gave, its head neared the mouth of `empty` by small even turns
-//  that kept
-//   |   |______|    that flow, and was believed: an empty tank fed the spout, or all stood still
-//   for
-//   '--spout        good. In truth what comes is what the thin hose brings, which is laminar.
-//   Source:
-//                   the law of Hagen and Poiseuille, in any text.
+//        ______
+//  1.18 |empty |    `rail` hears of `full` through a thin hose, 3.5 mm over its own mouth, and is
+//  rail-+      |    open to a spout that could take hundreds of times as much. Coming down from
+//   |   |______|    where `empty` last gave, its head neared the mouth of `empty` by small even
+//   |               turns that kept that flow, and was believed: an empty tank fed the spout, or
+//   '--spout        all stood still for good. In truth what comes is what the thin hose brings.
+// Source: laminar flow after Hagen and Poiseuille, in any text.
 TEST(HardDays, AnEmptyTankFeedsNoSpoutWhileAThinHoseDoes) {
   constexpr double thin_m = 0.004;
   constexpr double thin_length_m = 1.53;
