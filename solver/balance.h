@@ -91,8 +91,8 @@ class Balance {
   void lift_outlets_of_pumps(const std::vector<bool>& was_running, Instant& instant) const;
   /// What a way's flow owes to the last digit of the heads at its ends.
   double rounding_m3_per_s(std::size_t way, const Instant& instant) const;
-  /// Whether flows at bare mouths, crests and non-return valves are what the heads drive, to the
-  /// tolerance. Those of plain hoses are.
+  /// Whether flows at mouths, crests and non-return valves are what the heads drive, to three times
+  /// the tolerance. Those of hoses with both mouths under water are; pumps are not asked.
   bool flows_fit(const Ask& ask, const Instant& instant);
   bool headers_add_up(const Ask& ask, const Instant& instant);
   void close_headers(Instant& instant);
